@@ -1,0 +1,154 @@
+// Package joints is how plates hold together: geometry for every side a joint
+// touches, from one description, fitted to the sheets as measured.
+//
+// A joint is a plain value. Given its [Site] (the plates it ties, with their
+// resolved thickness and pose) it returns its [Work]: what to add to and cut
+// from which plate, which opening takes which insert with how much play, the
+// plates it makes itself, and the findings that only it can judge. It never
+// edits a plate and never sees another joint's work, so the order of joints
+// cannot matter. Lengths are mm.
+package joints
+
+import (
+	"fmt"
+
+	"github.com/platewright/platewright/layers"
+)
+
+// Joint is anything that ties plates. It promises what jointtest.Test checks:
+//
+//   - the same Site gives the same Work;
+//   - features and matings name only plates it ties or makes;
+//   - moving or turning its plates moves or turns the work with them;
+//   - each mating's play, measured on the finished outlines, is the one stated,
+//     at every thickness;
+//   - an Error finding comes with no features, matings or made plates;
+//   - the zero value of every field has the meaning its comment gives.
+type Joint interface {
+	// Ties returns the names of the declared plates the joint needs.
+	Ties() []string
+	// Realize computes the joint's work at a site that holds every plate of
+	// Ties.
+	Realize(Site) Work
+}
+
+// Host is a plate as a joint sees it: as declared, at its resolved place.
+type Host struct {
+	Plate    layers.Plate
+	Material layers.Material
+	Pose     layers.Pose
+	Upright  bool // stands square to the stack
+	Layer    int  // 0 is the back one; -1 for an upright
+}
+
+// Thickness returns the measured thickness of the sheet.
+func (h Host) Thickness() float64 { return h.Material.Thickness.Mean }
+
+// Back returns the height of the back face of a plate in the stack.
+func (h Host) Back() float64 { return h.Pose.Origin[2] + h.Pose.Back }
+
+// Front returns the height of the front face of a plate in the stack.
+func (h Host) Front() float64 { return h.Back() + h.Thickness() }
+
+// Site is what a joint may look at. It is read-only.
+type Site struct {
+	Name  string          // the joint's own name in the product
+	Hosts map[string]Host // the plates of Ties, by name
+	Stock layers.Library  // for plates the joint makes
+}
+
+// Work is what a joint asks for. The zero Work asks for nothing.
+type Work struct {
+	Features []Feature
+	Matings  []Mating
+	Makes    []Made
+	Springs  []Spring
+	Needs    []Item     // bought parts: screws, nuts
+	Swaps    [][]string // plates that take the same place in turn
+	Findings layers.Findings
+}
+
+// Action is what a feature does to its plate.
+type Action int
+
+const (
+	Add    Action = iota + 1 // united with the outline before anything is cut
+	Remove                   // cut from the outline
+	Mark                     // scored or engraved
+)
+
+// Feature is one change to one plate, in the plate's own plane.
+type Feature struct {
+	Plate  string
+	Action Action
+	Name   string        // "slot", "tab", "head pocket"
+	Region layers.Region // what is added or removed
+	Mark   layers.Mark   // for Mark
+	// Margin is the least width of material that must stand between a removed
+	// region and both the plate's edge and every other joint's features, mm.
+	// Room checks it. 0 means that nothing is asked, as for a slot that opens
+	// through the edge.
+	Margin float64
+}
+
+// Mating records that an insert goes into an opening, and how much play each
+// direction has, so that anyone can measure it again on the finished outlines.
+type Mating struct {
+	Insert, Opening string // plates
+	Gaps            []Gap
+}
+
+// Gap is one direction of a mating: the free width at Opening is the solid
+// width at Insert plus Play.
+type Gap struct {
+	Name    string  // "along" the sheet of the insert, "across" its thickness
+	Play    float64 // opening − insert, mm; negative is interference
+	Opening Probe   // measured through the opening, from edge to edge
+	Insert  Probe   // measured through the insert, from edge to edge
+}
+
+// Probe is where and how a width is measured in a plate's own plane: along the
+// line through At in direction Turn. Sheet means the sheet's thickness instead.
+type Probe struct {
+	At    layers.Point
+	Turn  layers.Degrees
+	Sheet bool
+}
+
+// Made is a plate that the joint makes, named after the joint.
+type Made struct {
+	Plate layers.Plate
+	Pose  layers.Pose
+}
+
+// Spring is a sprung arm of a made plate and what snapping it home asks of it.
+type Spring struct {
+	Plate      string
+	Form       string  // straight, tapered, arched
+	Length     float64 // developed length of the arm, mm
+	Deflection float64 // of the hook on its way in, mm
+	Strain     float64 // peak, as a fraction
+	Limit      float64 // permissible once, as a fraction; 0 is not known
+	Force      float64 // to deflect the hook, N; 0 is not known
+	Grip       float64 // distance between the catch faces, mm
+	Held       float64 // sum of the layers it holds, mm
+}
+
+// Item is a bought part and how many of it.
+type Item struct {
+	Name  string
+	Count int
+}
+
+// refuse returns a Work that holds nothing but an Error finding about the
+// joint.
+func (s Site) refuse(id string, m *layers.Measure, remedy, cause string, args ...any) Work {
+	return Work{Findings: layers.Findings{{
+		ID:       id,
+		Severity: layers.Error,
+		Subject:  layers.Subject{Kind: "joint", Name: s.Name},
+		Measure:  m,
+		Cause:    fmt.Sprintf(cause, args...),
+		Remedy:   layers.Fix{Text: remedy},
+	}}}
+}
