@@ -19,6 +19,9 @@ const (
 	Acrylic Kind = "acrylic"
 )
 
+// Kinds returns all kinds there are.
+func Kinds() []Kind { return []Kind{Plywood, MDF, Acrylic} }
+
 // Brittle reports whether sharp inside corners crack the material.
 func (k Kind) Brittle() bool { return k == Acrylic }
 
@@ -34,10 +37,12 @@ func SpreadOf(readings ...float64) Spread {
 	if n == 0 {
 		return Spread{}
 	}
+	// Differences from the first reading keep equal readings exact.
 	var s Spread
 	for _, x := range readings {
-		s.Mean += x / n
+		s.Mean += (x - readings[0]) / n
 	}
+	s.Mean += readings[0]
 	if n > 1 {
 		for _, x := range readings {
 			s.SD += (x - s.Mean) * (x - s.Mean) / (n - 1)
@@ -51,8 +56,9 @@ func SpreadOf(readings ...float64) Spread {
 // are both positive.
 type Band struct{ Minus, Plus float64 }
 
-// Kerf is the full width that the cut takes away, mm. X is the width measured
-// across cuts that take away in x (the cut runs along y), Y the other way.
+// Kerf is the full width that the cut takes away, mm: both sides of the line
+// together. X is the width measured across cuts that take away in x (the cut
+// runs along y), Y the other way.
 type Kerf struct {
 	X, Y Spread
 	Date string // when it was measured, YYYY-MM-DD; "" for never
@@ -89,7 +95,8 @@ type Speeds struct{ Cut, Score, Engrave float64 }
 // #rrggbb.
 type Pens struct{ Cut, InsideCut, Score, Engrave, Label string }
 
-// Material is a sheet as it is measured, not as it is sold.
+// Material is a sheet as it is measured, not as it is sold. It is a value;
+// Sources is shared by copies and must not be written to: use WithSource.
 type Material struct {
 	Name      string
 	Kind      Kind
@@ -109,9 +116,34 @@ type Material struct {
 	Colour    string  // in pictures, #rrggbb
 	Opacity   float64 // in pictures, 0 < Opacity ≤ 1
 
-	// Sources tells by property (see package stock for the names) where the
-	// figure comes from.
+	// Sources tells by property where the figure comes from: a name of package
+	// stock's fields ("kerf-x"), or its first word for all that begin with it
+	// ("kerf").
 	Sources map[string]string
+}
+
+// Source tells where the figure of the property comes from: what Sources says
+// of the property itself, else of the first word of its name; "" is not known.
+func (m Material) Source(property string) string {
+	if s, ok := m.Sources[property]; ok {
+		return s
+	}
+	group, _, _ := strings.Cut(property, "-")
+	return m.Sources[group]
+}
+
+// WithSource returns a copy of m that gives text as the source of the
+// property, and of those whose first word it is.
+func (m Material) WithSource(property, text string) Material {
+	sources := make(map[string]string, len(m.Sources)+1)
+	for k, v := range m.Sources {
+		if !strings.HasPrefix(k, property+"-") {
+			sources[k] = v
+		}
+	}
+	sources[property] = text
+	m.Sources = sources
+	return m
 }
 
 // Mass returns the mass in g of area mm² of the sheet at its measured
@@ -139,13 +171,19 @@ func (l Library) Find(name string) (Material, error) {
 	if m, ok := l.byName[name]; ok {
 		return m, nil
 	}
-	return Material{}, fmt.Errorf("no material %q; known are %s", name, strings.Join(slices.Sorted(maps.Keys(l.byName)), ", "))
+	if len(l.byName) == 0 {
+		return Material{}, fmt.Errorf("no material %q; the library is empty", name)
+	}
+	return Material{}, fmt.Errorf("no material %q; known are %s", name, strings.Join(l.Names(), ", "))
 }
+
+// Names returns the names of the materials, sorted.
+func (l Library) Names() []string { return slices.Sorted(maps.Keys(l.byName)) }
 
 // All yields the materials sorted by name.
 func (l Library) All() iter.Seq[Material] {
 	return func(yield func(Material) bool) {
-		for _, name := range slices.Sorted(maps.Keys(l.byName)) {
+		for _, name := range l.Names() {
 			if !yield(l.byName[name]) {
 				return
 			}
