@@ -116,32 +116,35 @@ type Material struct {
 	Colour    string  // in pictures, #rrggbb
 	Opacity   float64 // in pictures, 0 < Opacity ≤ 1
 
-	// Sources tells by property where the figure comes from: a name of package
-	// stock's fields ("kerf-x"), or its first word for all that begin with it
-	// ("kerf").
+	// Sources tells by property where the figure comes from; see Source.
 	Sources map[string]string
 }
 
-// Source tells where the figure of the property comes from: what Sources says
-// of the property itself, else of the first word of its name; "" is not known.
+// Source tells where the figure of the property comes from; "" is not known.
+// Properties have the names of package stock's fields. What Sources says of
+// "kerf-x" also holds for "kerf-x-sd" where that has no source of its own, and
+// what it says of "kerf" for both.
 func (m Material) Source(property string) string {
-	if s, ok := m.Sources[property]; ok {
-		return s
+	for {
+		if s, ok := m.Sources[property]; ok {
+			return s
+		}
+		i := strings.LastIndexByte(property, '-')
+		if i < 0 {
+			return ""
+		}
+		property = property[:i]
 	}
-	group, _, _ := strings.Cut(property, "-")
-	return m.Sources[group]
 }
 
-// WithSource returns a copy of m that gives text as the source of the
-// property, and of those whose first word it is.
-func (m Material) WithSource(property, text string) Material {
-	sources := make(map[string]string, len(m.Sources)+1)
-	for k, v := range m.Sources {
-		if !strings.HasPrefix(k, property+"-") {
-			sources[k] = v
-		}
+// WithSource returns a copy of m that gives text as the source of each of the
+// properties.
+func (m Material) WithSource(text string, properties ...string) Material {
+	sources := make(map[string]string, len(m.Sources)+len(properties))
+	maps.Copy(sources, m.Sources)
+	for _, p := range properties {
+		sources[p] = text
 	}
-	sources[property] = text
 	m.Sources = sources
 	return m
 }

@@ -135,8 +135,6 @@ func (m Material) usuals() []usual {
 	us := []usual{
 		{id: "thickness-unusual", field: "thickness", what: "measured thickness", unit: "mm", value: m.Thickness.Mean, least: 1, most: 12, slips: thickness},
 		{id: "density-unusual", field: "density", what: "density", unit: "kg/m³", value: m.Density, least: density[0], most: density[1], unknown: true, slips: []slip{grams, {"a factor of a hundred were lost", 100}, tooSmall, tooLarge}},
-		{id: "modulus-unusual", field: "modulus-along", what: "modulus along the grain", unit: "MPa", value: m.Along, least: modulus[0], most: modulus[1], unknown: true, slips: stiff},
-		{id: "modulus-unusual", field: "modulus-across", what: "modulus across the grain", unit: "MPa", value: m.Across, least: min(modulus[0], 300), most: modulus[1], unknown: true, slips: stiff},
 		{id: "strain-unusual", field: "strain-once", what: "strain allowed once", value: m.Strain.Once, most: 0.03, slips: []slip{percent}},
 		{id: "strain-unusual", field: "strain-repeated", what: "strain allowed repeatedly", value: m.Strain.Repeated, most: 0.03, slips: []slip{percent}},
 		{id: "strain-unusual", field: "strain-held", what: "strain allowed for good", value: m.Strain.Held, most: 0.03, slips: []slip{percent}},
@@ -155,6 +153,13 @@ func (m Material) usuals() []usual {
 			us[0].id = "thickness-off-nominal"
 		}
 		us = append(us, usual{id: "thickness-unusual", field: "nominal", what: "nominal thickness", unit: "mm", value: m.Nominal, least: 1, most: 12, slips: thickness})
+	}
+	if m.Along == m.Across {
+		us = append(us, usual{id: "modulus-unusual", field: "modulus", what: "modulus", unit: "MPa", value: m.Along, least: modulus[0], most: modulus[1], unknown: true, slips: stiff})
+	} else {
+		us = append(us,
+			usual{id: "modulus-unusual", field: "modulus-along", what: "modulus along the grain", unit: "MPa", value: m.Along, least: modulus[0], most: modulus[1], unknown: true, slips: stiff},
+			usual{id: "modulus-unusual", field: "modulus-across", what: "modulus across the grain", unit: "MPa", value: m.Across, least: min(modulus[0], 300), most: modulus[1], unknown: true, slips: stiff})
 	}
 	if m.Kerf.X.Mean == m.Kerf.Y.Mean {
 		return append(us, usual{id: "kerf-unusual", field: "kerf", what: "kerf", unit: "mm", value: m.Kerf.X.Mean, least: 0.08, most: 0.45, slips: kerf})

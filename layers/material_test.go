@@ -42,15 +42,14 @@ func TestMass(t *testing.T) {
 
 func TestSources(t *testing.T) {
 	m := Material{Sources: map[string]string{"kerf": "a shop's table", "kerf-y": "measured"}}
-	if got := m.Source("kerf-x"); got != "a shop's table" {
-		t.Errorf("kerf-x falls back to %q", got)
+	for property, want := range map[string]string{"kerf-x": "a shop's table", "kerf-x-sd": "a shop's table", "kerf-y": "measured", "kerf-y-sd": "measured", "ker": ""} {
+		if got := m.Source(property); got != want {
+			t.Errorf("%s is from %q, want %q", property, got, want)
+		}
 	}
-	if got := m.Source("kerf-y"); got != "measured" {
-		t.Errorf("kerf-y is from %q", got)
-	}
-	changed := m.WithSource("kerf", "coupon")
-	if got := changed.Source("kerf-y"); got != "coupon" {
-		t.Errorf("a new source for the whole kerf leaves kerf-y at %q", got)
+	changed := m.WithSource("coupon", "kerf-x", "kerf-y")
+	if got := changed.Source("kerf-y") + changed.Source("kerf-x") + changed.Source("kerf"); got != "couponcoupona shop's table" {
+		t.Errorf("after WithSource: %q", got)
 	}
 	if got := m.Source("kerf-x"); got != "a shop's table" {
 		t.Errorf("WithSource changed its receiver: %q", got)

@@ -7,14 +7,19 @@ import (
 	"unicode"
 )
 
-// Nearest returns the candidate that is the fewest slips away from name, or ""
-// where none is near: a slip is one letter left out, added, changed or swapped
-// with its neighbour. Case, spaces, hyphens and underscores do not count. Of
-// equally near candidates the first in alphabetical order wins.
+// Nearest returns the candidate that is the fewest slips away from name: a slip
+// is one letter left out, added, changed or swapped with its neighbour, and a
+// third of the letters may have slipped. Case, spaces, hyphens and underscores
+// do not count. Where none is so near it returns the shortest candidate that
+// holds all words of name, or else "". Of equally near candidates the first in
+// alphabetical order wins.
 func Nearest(name string, candidates []string) string {
 	best, least := "", -1
 	folded := fold(name)
-	limit := max(1, len(folded)/3)
+	limit := len(folded) / 3
+	if limit == 0 && len(folded) > 1 {
+		limit = 1
+	}
 	for _, c := range slices.Sorted(slices.Values(candidates)) {
 		f := fold(c)
 		if d := len(f) - len(folded); d > limit || -d > limit {
@@ -24,7 +29,26 @@ func Nearest(name string, candidates []string) string {
 			best, least = c, d
 		}
 	}
+	if best != "" {
+		return best
+	}
+	words := split(name)
+	for _, c := range slices.Sorted(slices.Values(candidates)) {
+		all := split(c)
+		missing := func(w string) bool { return !slices.Contains(all, w) }
+		if len(words) > 0 && !slices.ContainsFunc(words, missing) && (best == "" || len(c) < len(best)) {
+			best = c
+		}
+	}
 	return best
+}
+
+// split returns the words of a name.
+func split(s string) []string {
+	if len(s) > 4*longest {
+		return nil
+	}
+	return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '_' })
 }
 
 // listed is how many names Hint spells out.

@@ -49,6 +49,7 @@ func TestNearest(t *testing.T) {
 	for name, want := range map[string]string{
 		"birhc ply 3": "birch ply 3", "Birch-Ply 3": "birch ply 3", "birch ply": "birch ply 3", "mfd 3": "mdf 3",
 		"clear acrylic 3": "clear cast acrylic 3", "oak": "", "": "", "birch ply 44": "birch ply 4",
+		"cast 3": "clear cast acrylic 3", "3 ply": "birch ply 3", "w": "",
 	} {
 		if got := written.Nearest(name, names); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", name, got, want)
