@@ -2,9 +2,9 @@ package layers
 
 import (
 	"errors"
+	"fmt"
 	"iter"
-
-	"github.com/tdewolff/canvas"
+	"math"
 
 	"github.com/platewright/platewright/layers/internal/kernel"
 )
@@ -16,6 +16,9 @@ import (
 // Circles stay circles: booleans, offsets and moves keep an arc's exact centre
 // and radius. Bézier curves and ellipses are accepted wherever a Region is
 // made, and become arcs that stay within [CurveTolerance] of them.
+//
+// Booleans and offsets that leave less than a few micrometres, such as the
+// sliver between two borders meant to be one, leave nothing.
 //
 // A Region that could not be computed is empty and carries its first cause,
 // which every Region made from it inherits; ask Err. Build refuses plates with
@@ -35,7 +38,7 @@ const (
 )
 
 // Segment is one piece of a boundary: a straight line, or a circular arc where
-// Radius is not 0. The region lies to its left.
+// Radius is not 0. The region lies to its left. A full circle is two arcs.
 type Segment struct {
 	From, To Point
 	Centre   Point   // of the arc
@@ -50,14 +53,6 @@ type Contour struct {
 	Segments []Segment
 }
 
-// Corner tells what an outward offset does at a convex corner.
-type Corner int
-
-const (
-	Mitre Corner = iota // pointed, cut off beyond 5 times the distance
-	Round               // an arc about the corner
-)
-
 // Invalid returns an empty Region that carries err. It is how a maker of
 // regions in another package reports failure.
 func Invalid(err error) Region {
@@ -71,108 +66,185 @@ func Invalid(err error) Region {
 func (r Region) Err() error { return r.err }
 
 // Empty reports whether r has no area.
-func (r Region) Empty() bool { panic("todo") }
+func (r Region) Empty() bool { return r.shape.Empty() }
 
 // Contours yields the boundary: pieces first to last by their lowest, then
 // leftmost point, each piece's outer boundary followed by its holes.
-func (r Region) Contours() iter.Seq[Contour] { panic("todo") }
+func (r Region) Contours() iter.Seq[Contour] {
+	return func(yield func(Contour) bool) {
+		for _, g := range r.shape.Rings {
+			c := Contour{Hole: g.Hole(), Segments: make([]Segment, len(g.Segs))}
+			for i, s := range g.Segs {
+				c.Segments[i] = Segment{From: Point(s.A), To: Point(s.B)}
+				if s.IsArc() {
+					c.Segments[i].Centre, c.Segments[i].Radius = Point(s.C), s.R
+					c.Segments[i].Sweep = Degrees(s.Sweep * 180 / math.Pi)
+				}
+			}
+			if !yield(c) {
+				return
+			}
+		}
+	}
+}
 
 // Pieces returns the separate connected pieces of r, in the order of Contours.
-func (r Region) Pieces() []Region { panic("todo") }
+func (r Region) Pieces() []Region {
+	var ps []Region
+	for _, rings := range r.shape.Pieces() {
+		ps = append(ps, made(kernel.NewShape(rings)))
+	}
+	return ps
+}
 
 // Filled returns r with all its holes filled.
-func (r Region) Filled() Region { panic("todo") }
-
-// Union returns the points in r or in any of s.
-func (r Region) Union(s ...Region) Region { panic("todo") }
-
-// Subtract returns the points of r in none of s.
-func (r Region) Subtract(s ...Region) Region { panic("todo") }
-
-// Intersect returns the points in both r and s.
-func (r Region) Intersect(s Region) Region { panic("todo") }
-
-// Xor returns the points in exactly one of r and s.
-func (r Region) Xor(s Region) Region { panic("todo") }
-
-// Offset moves the boundary outward by d mm, inward where d is negative. An
-// inward offset turns concave corners as an outward one does convex ones.
-func (r Region) Offset(d float64, c Corner) Region { panic("todo") }
-
-// Inset is Offset(-d, Mitre).
-func (r Region) Inset(d float64) Region { return r.Offset(-d, Mitre) }
+func (r Region) Filled() Region {
+	if r.err != nil {
+		return r
+	}
+	var outer []kernel.Shape
+	for _, rings := range r.shape.Pieces() {
+		s, err := kernel.NewShape(rings[:1])
+		if err != nil {
+			return Invalid(err)
+		}
+		outer = append(outer, s)
+	}
+	return made(kernel.CombineAll(outer))
+}
 
 // Move shifts r by d.
-func (r Region) Move(d Point) Region { panic("todo") }
+func (r Region) Move(d Point) Region {
+	if r.err != nil || d == (Point{}) {
+		return r
+	}
+	if err := reasonable(d); err != nil {
+		return Invalid(fmt.Errorf("move: %w", err))
+	}
+	v := kernel.Vec(d)
+	return r.mapped(false, func(s kernel.Seg) kernel.Seg {
+		s.A, s.B, s.C = s.A.Add(v), s.B.Add(v), s.C.Add(v)
+		return s
+	})
+}
 
 // Rotate turns r about the origin.
-func (r Region) Rotate(a Degrees) Region { panic("todo") }
+func (r Region) Rotate(a Degrees) Region {
+	if r.err != nil {
+		return r
+	}
+	if math.IsNaN(float64(a)) || math.IsInf(float64(a), 0) {
+		return Invalid(fmt.Errorf("rotate: angle %g", float64(a)))
+	}
+	u := a.Unit()
+	if u == (Point{1, 0}) {
+		return r
+	}
+	turn := func(v kernel.Vec) kernel.Vec { return kernel.Vec{X: v.X*u.X - v.Y*u.Y, Y: v.X*u.Y + v.Y*u.X} }
+	return r.mapped(false, func(s kernel.Seg) kernel.Seg {
+		s.A, s.B, s.C = turn(s.A), turn(s.B), turn(s.C)
+		return s
+	})
+}
 
 // Mirror reflects r across the line through the origin along a: Mirror(90)
 // swaps left and right.
-func (r Region) Mirror(a Degrees) Region { panic("todo") }
+func (r Region) Mirror(a Degrees) Region {
+	if r.err != nil {
+		return r
+	}
+	if math.IsNaN(float64(a)) || math.IsInf(float64(a), 0) {
+		return Invalid(fmt.Errorf("mirror: angle %g", float64(a)))
+	}
+	u := (2 * a).Unit()
+	flip := func(v kernel.Vec) kernel.Vec { return kernel.Vec{X: v.X*u.X + v.Y*u.Y, Y: v.X*u.Y - v.Y*u.X} }
+	return r.mapped(true, func(s kernel.Seg) kernel.Seg {
+		s.A, s.B, s.C, s.Sweep = flip(s.A), flip(s.B), flip(s.C), -s.Sweep
+		return s
+	})
+}
 
 // Scale multiplies x by sx and y by sy, either of which may be negative. Where
 // they differ in size, arcs become arcs within CurveTolerance of the ellipse.
-func (r Region) Scale(sx, sy float64) Region { panic("todo") }
+// A factor of 0 is an error.
+func (r Region) Scale(sx, sy float64) Region {
+	if r.err != nil {
+		return r
+	}
+	if !(math.Abs(sx) <= kernel.MaxCoord) || !(math.Abs(sy) <= kernel.MaxCoord) || sx == 0 || sy == 0 {
+		return Invalid(fmt.Errorf("scale by %g, %g", sx, sy))
+	}
+	by := func(v kernel.Vec) kernel.Vec { return kernel.Vec{X: v.X * sx, Y: v.Y * sy} }
+	flip := sx < 0 != (sy < 0)
+	if math.Abs(sx) == math.Abs(sy) {
+		return r.mapped(flip, func(s kernel.Seg) kernel.Seg {
+			s.A, s.B, s.C, s.R = by(s.A), by(s.B), by(s.C), s.R*math.Abs(sx)
+			if flip {
+				s.Sweep = -s.Sweep
+			}
+			return s
+		})
+	}
+	var chains [][]kernel.Seg
+	for _, g := range r.shape.Rings {
+		var c []kernel.Seg
+		for _, s := range g.Segs {
+			if !s.IsArc() {
+				c = append(c, kernel.Line(by(s.A), by(s.B)))
+				continue
+			}
+			a := kernel.Vec(s.A.Sub(s.C))
+			f := kernel.EllipseArc(by(s.C), kernel.Vec{X: s.R * sx}, kernel.Vec{Y: s.R * sy}, math.Atan2(a.Y, a.X), s.Sweep)
+			parts := 1 + int(math.Abs(s.Sweep)/(math.Pi/2)+0.01)
+			c = kernel.Fit(c, f, by(s.A), by(s.B), parts, CurveTolerance)
+		}
+		chains = append(chains, c)
+	}
+	return resolved(chains)
+}
 
-// Area returns the area in mm².
-func (r Region) Area() float64 { panic("todo") }
+// mapped returns r with each segment put through f; flip tells that f mirrors.
+func (r Region) mapped(flip bool, f func(kernel.Seg) kernel.Seg) Region {
+	s, err := r.shape.Map(f, flip)
+	if err == nil {
+		if b := s.Box(); !b.Empty() {
+			err = reasonable(Point(b.Min), Point(b.Max))
+		}
+	}
+	return made(s, err)
+}
 
-// Perimeter returns the length of all boundaries in mm.
-func (r Region) Perimeter() float64 { panic("todo") }
+// made is a Region of what the kernel returned.
+func made(s kernel.Shape, err error) Region {
+	if err != nil {
+		return Invalid(err)
+	}
+	return Region{shape: s}
+}
 
-// Centroid returns the centre of area; the origin for an empty region.
-func (r Region) Centroid() Point { panic("todo") }
+// resolved is the region that closed chains fill by the non-zero rule.
+func resolved(chains [][]kernel.Seg) Region {
+	s, _, err := kernel.Resolve(chains)
+	if err == nil {
+		if b := s.Box(); !b.Empty() {
+			err = reasonable(Point(b.Min), Point(b.Max))
+		}
+	}
+	return made(s, err)
+}
 
-// Inertia holds the second moments of area about the centroid, mm⁴:
-// X = ∫y² dA, Y = ∫x² dA, XY = ∫xy dA.
-type Inertia struct{ X, Y, XY float64 }
+// reasonable returns an error where a coordinate is not a number or out of the
+// range the kernel is made for.
+func reasonable(ps ...Point) error {
+	for _, p := range ps {
+		if !(math.Abs(p.X) <= kernel.MaxCoord) || !(math.Abs(p.Y) <= kernel.MaxCoord) {
+			return fmt.Errorf("coordinates %g, %g: not within ±%g mm", p.X, p.Y, float64(kernel.MaxCoord))
+		}
+	}
+	return nil
+}
 
-// Inertia returns the second moments of area about the centroid, from Green's
-// theorem over the exact lines and arcs.
-func (r Region) Inertia() Inertia { panic("todo") }
+// snap moves v to the Grid.
+func snap(v float64) float64 { return math.Round(v*(1/Grid)) / (1 / Grid) }
 
-// Bounds returns the smallest Box that holds r, arcs counted exactly.
-func (r Region) Bounds() Box { panic("todo") }
-
-// Contains reports whether p lies in r or within Grid of its boundary.
-func (r Region) Contains(p Point) bool { panic("todo") }
-
-// Covers reports whether s lies in r, give or take tol mm at the boundary.
-func (r Region) Covers(s Region, tol float64) bool { panic("todo") }
-
-// Overlap returns the area that r and s share, mm², and a place inside the
-// largest shared piece. It is 0 where they only touch.
-func (r Region) Overlap(s Region) (mm2 float64, at Point) { panic("todo") }
-
-// Span is a stretch of a line, from and to measured along it from its start.
-type Span struct{ From, To float64 }
-
-// Len returns the length of s.
-func (s Span) Len() float64 { return s.To - s.From }
-
-// Along returns the stretches of the line through p in direction a that lie
-// in r, in order; distances count from p.
-func (r Region) Along(p Point, a Degrees) []Span { panic("todo") }
-
-// Clearance returns the smallest distance between r and s and the two points
-// that realise it, the first on r. Regions that overlap have clearance 0 and
-// two equal points in both. It is +Inf where either is empty.
-func Clearance(r, s Region) (mm float64, at [2]Point) { panic("todo") }
-
-// Web returns the narrowest width of material in r up to limit: the smallest
-// distance between two boundary points that face each other across material,
-// neighbours around a convex corner not counted. ok is false where every web
-// is wider than limit. The web's middle and its two ends are returned.
-func (r Region) Web(limit float64) (mm float64, at [2]Point, ok bool) { panic("todo") }
-
-// Window is Web for the open side: the narrowest width of a hole or notch.
-func (r Region) Window(limit float64) (mm float64, at [2]Point, ok bool) { panic("todo") }
-
-// Path returns r as a canvas path: arcs stay arcs, holes run clockwise.
-func (r Region) Path() *canvas.Path { panic("todo") }
-
-// PathRegion returns the region that p fills by the non-zero rule; open
-// subpaths are an error (see Err), curves become arcs within CurveTolerance.
-func PathRegion(p *canvas.Path) Region { panic("todo") }
+func snapped(p Point) kernel.Vec { return kernel.Vec{X: snap(p.X) + 0, Y: snap(p.Y) + 0} }

@@ -1,0 +1,649 @@
+package kernel
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/peterstace/simplefeatures/geom"
+)
+
+// Op is a boolean of two shapes.
+type Op int
+
+const (
+	Union Op = iota
+	Intersection
+	Difference
+	Xor
+)
+
+func (o Op) of(a, b bool) bool {
+	switch o {
+	case Union:
+		return a || b
+	case Intersection:
+		return a && b
+	case Difference:
+		return a && !b
+	}
+	return a != b
+}
+
+// Combine returns a op b.
+//
+// Only rings that come near a ring of the other operand are overlaid, with all
+// rings of their own operand that may surround them, so that inside and
+// outside stay right. Any other ring is a border of the result, or not, over
+// its whole length: it is one exactly where op changes across it.
+func Combine(op Op, a, b Shape) (Shape, error) {
+	if a.Empty() || b.Empty() || !a.box.grow(Near).meets(b.box) {
+		switch op {
+		case Intersection:
+			return Shape{}, nil
+		case Difference:
+			return a, nil
+		}
+		if a.Empty() {
+			return b, nil
+		}
+		if b.Empty() {
+			return a, nil
+		}
+		return NewShape(slices.Concat(a.Rings, b.Rings))
+	}
+	inA, inB := interacting(a, b)
+	var out []Ring
+	if slices.Contains(inA, true) {
+		enclosing(a, inA)
+		enclosing(b, inB)
+		rings, err := overlay(op, pick(a, inA), pick(b, inB))
+		if err != nil {
+			return Shape{}, err
+		}
+		out = rings
+	}
+	keep := func(s Shape, in []bool, other Shape, of func(self, other bool) bool) {
+		for i, r := range s.Rings {
+			if in[i] {
+				continue
+			}
+			there := other.inside(r.Segs[0].At(0.5))
+			left, right := of(true, there), of(false, there)
+			switch {
+			case left && !right:
+				out = append(out, r)
+			case right && !left:
+				out = append(out, r.Reverse())
+			}
+		}
+	}
+	keep(a, inA, b, op.of)
+	keep(b, inB, a, func(self, other bool) bool { return op.of(other, self) })
+	return NewShape(out)
+}
+
+// interacting marks the rings of a and b that come within Near of each other.
+func interacting(a, b Shape) (inA, inB []bool) {
+	inA, inB = make([]bool, len(a.Rings)), make([]bool, len(b.Rings))
+	x, y, mx, my := a, b, inA, inB
+	if len(x.Rings) < len(y.Rings) {
+		x, y, mx, my = b, a, inB, inA
+	}
+	// Index y, walk x.
+	segs, ring, t := y.indexed()
+	for i, r := range x.Rings {
+		if !r.box.grow(Near).meets(y.box) {
+			continue
+		}
+		for _, s := range r.Segs {
+			t.each(s.Box().grow(Near), func(k int) bool {
+				if !(mx[i] && my[ring[k]]) && !apart(s, segs[k], Near) {
+					mx[i], my[ring[k]] = true, true
+				}
+				return true
+			})
+		}
+	}
+	return inA, inB
+}
+
+// enclosing adds to in the rings of s whose box holds that of a ring in it.
+func enclosing(s Shape, in []bool) {
+	var marked []Box
+	for i, r := range s.Rings {
+		if in[i] {
+			marked = append(marked, r.box)
+		}
+	}
+	for i, r := range s.Rings {
+		if !in[i] && slices.ContainsFunc(marked, r.box.holds) {
+			in[i] = true
+		}
+	}
+}
+
+// pick returns the pieces of s that the rings in in make up: a hole only ever
+// comes with its outer ring, whose box holds its own.
+func pick(s Shape, in []bool) [][]Ring {
+	var ps [][]Ring
+	for i, r := range s.Rings {
+		switch {
+		case !in[i]:
+		case !r.Hole():
+			ps = append(ps, []Ring{r})
+		case len(ps) > 0:
+			ps[len(ps)-1] = append(ps[len(ps)-1], r)
+		}
+	}
+	return ps
+}
+
+// overlay runs the overlay engine on flattened pieces and brings arcs back.
+func overlay(op Op, a, b [][]Ring) ([]Ring, error) {
+	m := newMatcher()
+	ga, gb := m.polygons(a), m.polygons(b)
+	run := geom.Union
+	switch op {
+	case Intersection:
+		run = geom.Intersection
+	case Difference:
+		run = geom.Difference
+	case Xor:
+		run = geom.SymmetricDifference
+	}
+	g, err := run(ga, gb)
+	if err != nil {
+		// A rare conflict of rounding ("side location conflict"): cleaning
+		// both operands first has cured every one met.
+		var err2 error
+		if ga, err2 = geom.Buffer(ga, 0); err2 == nil {
+			if gb, err2 = geom.Buffer(gb, 0); err2 == nil {
+				g, err2 = run(ga, gb)
+			}
+		}
+		if err2 != nil {
+			return nil, fmt.Errorf("overlay: %w", err)
+		}
+	}
+	return m.rings(g), nil
+}
+
+// toGeom returns the overlay engine's ring through closed vertices.
+func toGeom(vs []Vec) geom.LineString {
+	xy := make([]float64, 0, 2*len(vs)+2)
+	for _, v := range vs {
+		xy = append(xy, v.X, v.Y)
+	}
+	xy = append(xy, vs[0].X, vs[0].Y)
+	return geom.NewLineString(geom.NewSequence(xy, geom.DimXY))
+}
+
+// polygonsOf calls f with the vertices of every ring in g, outer first, each
+// without its repeated end; lines and points that an overlay leaves are not
+// area and are passed over.
+func polygonsOf(g geom.Geometry, f func(vs []Vec, outer bool)) {
+	switch g.Type() {
+	case geom.TypePolygon:
+		p := g.MustAsPolygon()
+		if p.IsEmpty() {
+			return
+		}
+		for i := range p.NumRings() {
+			l := p.ExteriorRing()
+			if i > 0 {
+				l = p.InteriorRingN(i - 1)
+			}
+			seq := l.Coordinates()
+			vs := make([]Vec, 0, seq.Length())
+			for k := range seq.Length() {
+				c := seq.GetXY(k)
+				v := Vec{c.X, c.Y}
+				if len(vs) == 0 || vs[len(vs)-1] != v {
+					vs = append(vs, v)
+				}
+			}
+			for len(vs) > 1 && vs[0] == vs[len(vs)-1] {
+				vs = vs[:len(vs)-1]
+			}
+			if len(vs) >= 3 {
+				if outer := i == 0; (polyArea(vs) > 0) != outer {
+					slices.Reverse(vs)
+				}
+				f(vs, i == 0)
+			}
+		}
+	case geom.TypeMultiPolygon:
+		mp := g.MustAsMultiPolygon()
+		for i := range mp.NumPolygons() {
+			polygonsOf(mp.PolygonN(i).AsGeometry(), f)
+		}
+	case geom.TypeGeometryCollection:
+		c := g.MustAsGeometryCollection()
+		for i := range c.NumGeometries() {
+			polygonsOf(c.GeometryN(i), f)
+		}
+	}
+}
+
+func polyArea(vs []Vec) float64 {
+	o, sum := vs[0], 0.0
+	for i, v := range vs {
+		sum += v.Sub(o).Cross(vs[(i+1)%len(vs)].Sub(o))
+	}
+	return sum / 2
+}
+
+// CombineAll returns the union of many shapes. Shapes are coloured so that
+// those of one colour keep clear of each other and need no overlay among
+// themselves; then the colours, few even for many shapes, are united.
+func CombineAll(shapes []Shape) (Shape, error) {
+	var live []Shape
+	for _, s := range shapes {
+		if !s.Empty() {
+			live = append(live, s)
+		}
+	}
+	switch len(live) {
+	case 0:
+		return Shape{}, nil
+	case 1:
+		return live[0], nil
+	case 2:
+		return Combine(Union, live[0], live[1])
+	}
+	boxes := make([]Box, len(live))
+	for i, s := range live {
+		boxes[i] = s.box.grow(Near)
+	}
+	t := newIndex(boxes)
+	colour := make([]int, len(live))
+	var byColour [][]Ring
+	var used []bool
+	for i := range live {
+		clear(used)
+		t.each(boxes[i], func(k int) bool {
+			if k < i {
+				used[colour[k]] = true
+			}
+			return true
+		})
+		c := slices.Index(used, false)
+		if c < 0 {
+			c = len(used)
+			used = append(used, false)
+			byColour = append(byColour, nil)
+		}
+		colour[i] = c
+		byColour[c] = append(byColour[c], live[i].Rings...)
+	}
+	parts := make([]Shape, len(byColour))
+	for i, rings := range byColour {
+		s, err := NewShape(rings)
+		if err != nil {
+			return Shape{}, err
+		}
+		parts[i] = s
+	}
+	for len(parts) > 1 {
+		var next []Shape
+		for i := 0; i < len(parts); i += 2 {
+			if i+1 == len(parts) {
+				next = append(next, parts[i])
+				break
+			}
+			s, err := Combine(Union, parts[i], parts[i+1])
+			if err != nil {
+				return Shape{}, err
+			}
+			next = append(next, s)
+		}
+		parts = next
+	}
+	return parts[0], nil
+}
+
+// matcher remembers which segment every flattened edge came from.
+type matcher struct {
+	segs []Seg          // sources
+	edge map[[2]Vec]int // flattened edge, lower end first → source
+	sag  float64
+
+	// Edges that were cut are searched for within reach of the sources: of
+	// their chords, or where loose of the curves themselves.
+	reach float64
+	loose bool
+	t     *index // over segs, built when a lookup first fails
+}
+
+func newMatcher() *matcher {
+	return &matcher{edge: map[[2]Vec]int{}, sag: Sagitta, reach: 1e-5}
+}
+
+func edgeKey(p, q Vec) [2]Vec {
+	p, q = Vec{p.X + 0, p.Y + 0}, Vec{q.X + 0, q.Y + 0}
+	if q.X < p.X || q.X == p.X && q.Y < p.Y {
+		p, q = q, p
+	}
+	return [2]Vec{p, q}
+}
+
+// flat flattens r and notes where its edges come from.
+func (m *matcher) flat(r Ring) []Vec {
+	var vs []Vec
+	var from []int
+	for _, s := range r.Segs {
+		n := 0.0
+		if s.IsArc() {
+			n = chords(s.R, m.sag)
+		}
+		vs = flatten(vs, s, n)
+		for len(from) < len(vs) {
+			from = append(from, len(m.segs))
+		}
+		m.segs = append(m.segs, s)
+	}
+	for i, v := range vs {
+		k := edgeKey(v, vs[(i+1)%len(vs)])
+		if _, ok := m.edge[k]; !ok {
+			m.edge[k] = from[i]
+		}
+	}
+	return vs
+}
+
+func (m *matcher) polygons(pieces [][]Ring) geom.Geometry {
+	ps := make([]geom.Polygon, len(pieces))
+	for i, rings := range pieces {
+		ls := make([]geom.LineString, len(rings))
+		for k, r := range rings {
+			ls[k] = toGeom(m.flat(r))
+		}
+		ps[i] = geom.NewPolygon(ls)
+	}
+	return geom.NewMultiPolygon(ps).AsGeometry()
+}
+
+// source returns the segment that the edge from p to q lies on, or -1.
+func (m *matcher) source(p, q Vec) int {
+	if i, ok := m.edge[edgeKey(p, q)]; ok {
+		return i
+	}
+	if m.t == nil {
+		m.t = newIndex(boxesOf(m.segs))
+	}
+	best, at := m.reach, -1
+	mid := p.Add(q).Mul(0.5)
+	box := Box{p, p}.add(q).grow(m.reach)
+	if !m.loose {
+		box = box.grow(m.sag) // chords may leave the box of their arc's middle
+	}
+	dir := q.Sub(p).unit()
+	m.t.each(box, func(i int) bool {
+		s := m.segs[i]
+		if s.IsArc() && !m.loose {
+			s = chordAt(s, mid, chords(s.R, m.sag))
+		}
+		nm := s.Nearest(mid)
+		d := math.Max(s.Nearest(p).Dist(p), math.Max(s.Nearest(q).Dist(q), nm.Dist(mid)))
+		// Of two sources equally near, the one more nearly parallel wins.
+		d += 1e-3 * m.reach * math.Abs(s.tangent(nm).Cross(dir))
+		if d < best-1e-12 || d <= best && at >= 0 && i < at {
+			best, at = d, i
+		}
+		return true
+	})
+	return at
+}
+
+// rings returns the rings of g with their arcs.
+func (m *matcher) rings(g geom.Geometry) []Ring {
+	var out []Ring
+	polygonsOf(g, func(vs []Vec, outer bool) {
+		if math.Abs(polyArea(vs)) < Sagitta*polyLen(vs) {
+			return
+		}
+		if segs := m.rebuild(vs); len(segs) > 1 {
+			out = append(out, NewRing(segs))
+		}
+	})
+	return out
+}
+
+func polyLen(vs []Vec) float64 {
+	sum := 0.0
+	for i, v := range vs {
+		sum += v.Dist(vs[(i+1)%len(vs)])
+	}
+	return sum
+}
+
+// run is a stretch of a result's border that lies on one carrier: seg, turned
+// to the run's direction. from is its first vertex; turn is the angle an arc
+// turns through, as its chords tell.
+type run struct {
+	seg  Seg
+	last Seg // the source of the run's last edge, where several make it up
+	src  int // -1: a line of its own
+	from Vec
+	turn float64
+}
+
+// rebuild turns the vertices of a flattened ring back into lines and arcs.
+func (m *matcher) rebuild(vs []Vec) []Seg {
+	n := len(vs)
+	edges := make([]run, 0, n)
+	for i, p := range vs {
+		q := vs[(i+1)%n]
+		e := run{src: m.source(p, q), from: p}
+		if e.src < 0 {
+			e.seg = Line(p, q)
+		} else {
+			s := m.segs[e.src]
+			if s.IsArc() {
+				a, b := p.Sub(s.C), q.Sub(s.C)
+				e.turn = math.Atan2(a.Cross(b), a.Dot(b))
+				if e.turn < 0 != (s.Sweep < 0) {
+					s = s.Reverse()
+				}
+			} else if s.B.Sub(s.A).Dot(q.Sub(p)) < 0 {
+				s = s.Reverse()
+			}
+			e.seg = s
+		}
+		e.last = e.seg
+		edges = append(edges, e)
+	}
+	runs := mergeRuns(edges)
+	for range 8 {
+		segs, drop := joinRuns(runs)
+		if drop < 0 {
+			return segs
+		}
+		runs = mergeRuns(slices.Delete(runs, drop, drop+1))
+	}
+	segs, _ := joinRuns(runs)
+	return segs
+}
+
+// oneCarrier reports whether b goes on along the carrier of a; at is where
+// they join, to the end of b.
+func oneCarrier(a, b run, at, to Vec) bool {
+	if a.seg.IsArc() != b.seg.IsArc() {
+		return false
+	}
+	if a.seg.IsArc() {
+		return a.seg.ccw() == b.seg.ccw() &&
+			(a.src == b.src || a.seg.C.Dist(b.seg.C) <= same && math.Abs(a.seg.R-b.seg.R) <= same)
+	}
+	if a.src == b.src && a.src >= 0 {
+		return a.seg.A == b.seg.A // not where it turns back
+	}
+	d := to.Sub(a.from)
+	l := d.Len()
+	return l > 0 && math.Abs(d.Cross(at.Sub(a.from))) <= 2*same*l &&
+		at.Sub(a.from).Dot(d) > 0 && to.Sub(at).Dot(d) > 0
+}
+
+// mergeRuns joins neighbours that share a carrier, around the ring.
+func mergeRuns(in []run) []run {
+	n := len(in)
+	if n < 2 {
+		return in
+	}
+	out := make([]run, 0, 16)
+	for i, e := range in {
+		to := in[(i+1)%n].from
+		if k := len(out); k > 0 && oneCarrier(out[k-1], e, e.from, to) {
+			out[k-1].turn += e.turn
+			out[k-1].last = e.last
+			continue
+		}
+		out = append(out, e)
+	}
+	for len(out) > 1 {
+		last := len(out) - 1
+		if !oneCarrier(out[last], out[0], out[0].from, out[1].from) {
+			break
+		}
+		out[last].turn += out[0].turn
+		out[last].last = out[0].last
+		out[0] = out[last]
+		out = out[:last]
+	}
+	return out
+}
+
+// joinRuns meets neighbouring runs on their exact carriers. It returns the
+// segments, or the index of a run that proved to be an artefact of flattening
+// and must go.
+func joinRuns(runs []run) (segs []Seg, drop int) {
+	n := len(runs)
+	if n == 0 {
+		return nil, -1
+	}
+	if n == 1 {
+		s := runs[0].seg
+		if !s.IsArc() || math.Abs(runs[0].turn) < 6 {
+			return nil, -1
+		}
+		return circle(s.C, s.R, s.ccw()), -1
+	}
+	// end[i] is where run i ends, next[i] where run i+1 starts: one point,
+	// but for carriers that miss each other by less than flattening saw.
+	end, next := make([]Vec, n), make([]Vec, n)
+	for i := range runs {
+		j := (i + 1) % n
+		end[i], next[i] = joint(runs[i], runs[j], runs[j].from)
+	}
+	for i := range runs {
+		h := (i + n - 1) % n
+		from, to, s := next[h], end[i], runs[i].seg
+		if s.IsArc() {
+			a := s
+			a.A, a.B = from, to
+			t := to.Sub(s.C).angle() - from.Sub(s.C).angle()
+			a.Sweep = t + 2*math.Pi*math.Round((runs[i].turn-t)/(2*math.Pi))
+			if n > 2 && (a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep)*s.R < 2*Sagitta) {
+				return nil, i
+			}
+			if a.Sweep < 0 != (runs[i].turn < 0) || a.Sweep == 0 {
+				return nil, -1 // two runs, one of them void
+			}
+			segs = append(segs, a)
+		} else {
+			d := to.Sub(from)
+			l := d.Len()
+			round := runs[h].seg.IsArc() || runs[(i+1)%n].seg.IsArc()
+			back := d.Dot(s.B.Sub(s.A)) <= 0
+			if n > 2 && (l <= same || round && (l < 2*Sagitta || back && l < 0.05)) && meets(runs[h], runs[(i+1)%n], from.Add(to).Mul(0.5)) {
+				return nil, i
+			}
+			if l > 0 {
+				segs = append(segs, Line(from, to))
+			}
+		}
+		if end[i] != next[i] {
+			segs = append(segs, Line(end[i], next[i]))
+		}
+	}
+	return segs, -1
+}
+
+// joint returns where a ends and b starts, near v.
+func joint(a, b run, v Vec) (end, start Vec) {
+	if !a.seg.IsArc() && !b.seg.IsArc() {
+		return v, v
+	}
+	if p, q := a.last.B, b.seg.A; p.Dist(v) <= 2*same && q.Dist(v) <= 2*same { // a corner of a source
+		if !a.seg.IsArc() {
+			return q, q
+		}
+		return p, p
+	}
+	if p, ok := crossing(a.seg, b.seg, v); ok {
+		return p, p
+	}
+	end, start = a.seg.on(v), b.seg.on(v)
+	if !a.seg.IsArc() {
+		end = v
+	}
+	if !b.seg.IsArc() {
+		start = v
+	}
+	if end.Dist(start) <= same {
+		if b.seg.IsArc() {
+			return start, start
+		}
+		return end, end
+	}
+	return end, start
+}
+
+// crossing returns where the carriers of a and b cross, as close to v as
+// flattening may have moved it.
+func crossing(a, b Seg, v Vec) (Vec, bool) {
+	var buf [2]Vec
+	best, found := Vec{}, false
+	for _, p := range meet(buf[:0], a, b, same) {
+		if !found || p.Dist(v) < best.Dist(v) {
+			best, found = p, true
+		}
+	}
+	if !found {
+		return v, false
+	}
+	// Two curves that touch, each moved by a sagitta, cross √(2R·2s) away.
+	r := math.Inf(1)
+	for _, s := range [2]Seg{a, b} {
+		if s.IsArc() {
+			r = math.Min(r, s.R)
+		}
+	}
+	limit := 3*math.Sqrt(4*r*Sagitta) + 4*Sagitta
+	if math.IsInf(r, 1) {
+		limit = 10 * Sagitta
+	}
+	return best, best.Dist(v) <= limit
+}
+
+// meets reports whether a and b cross near v, so that what lies between them
+// there can go.
+func meets(a, b run, v Vec) bool {
+	p, ok := crossing(a.seg, b.seg, v)
+	return ok && p.Dist(v) <= 10*Sagitta ||
+		a.last.B.Dist(b.seg.A) <= 2*same && b.seg.A.Dist(v) <= 4*Sagitta
+}
+
+// circle is a full circle as two half turns.
+func circle(c Vec, r float64, ccw bool) []Seg {
+	w, e := Vec{c.X - r, c.Y}, Vec{c.X + r, c.Y}
+	sweep := math.Pi
+	if !ccw {
+		sweep = -sweep
+	}
+	return []Seg{{A: w, B: e, C: c, R: r, Sweep: sweep}, {A: e, B: w, C: c, R: r, Sweep: sweep}}
+}
+
+// Circle is the disc about c.
+func Circle(c Vec, r float64) Ring { return NewRing(circle(c, r, true)) }
