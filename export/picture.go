@@ -1,0 +1,552 @@
+package export
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"github.com/platewright/platewright/assembly"
+	"github.com/platewright/platewright/export/internal/svg"
+	"github.com/platewright/platewright/layers"
+)
+
+// Picture writes a picture of the assembled product as an SVG page: the view
+// from the front; under it and in line with it, to the same scale, a section
+// with every sheet's true height and thickness; and, where at least half of the
+// plates stand upright, a view from above and to the side. Spare inserts are
+// left out.
+type Picture struct {
+	// Section is where the section is taken, y in mm; nil: where it meets the
+	// most plates, as near the middle as that allows.
+	Section *float64
+}
+
+// Files returns picture.svg.
+func (p Picture) Files(k *assembly.Kit) []File {
+	return []File{{"picture.svg", func(w io.Writer) error { return p.Encode(w, k) }}}
+}
+
+// The page, mm: A4 lying, on a grid of 6 mm.
+const (
+	pageWidth  = 297.0
+	pageHeight = 210.0
+	edge       = 18.0 // free on every side
+	top        = 42.0 // where the views begin, under the heading
+	bottom     = pageHeight - 30
+	gutter     = 12.0 // between views
+)
+
+// The page's few tones. The pieces bring the colour.
+const (
+	ink  = "#2b2926"
+	soft = "#8a857d"
+	line = "#c9c4bb"
+)
+
+const face = "Helvetica Neue, Helvetica, Arial, Liberation Sans, sans-serif"
+
+// Encode writes the picture.
+func (p Picture) Encode(w io.Writer, k *assembly.Kit) error {
+	var plates []assembly.Placed
+	for pl := range k.Plates() {
+		if err := pl.Outline.Err(); err != nil {
+			return fmt.Errorf("plate %q: %w", pl.Name, err)
+		}
+		if !pl.Spare && !pl.Outline.Empty() {
+			plates = append(plates, pl)
+		}
+	}
+	if len(plates) == 0 {
+		return fmt.Errorf("there is no plate to draw")
+	}
+	return p.encode(w, k.Name(), plates)
+}
+
+func (p Picture) encode(w io.Writer, name string, plates []assembly.Placed) error {
+	at := sectionAt(plates)
+	if p.Section != nil {
+		at = *p.Section
+	}
+	d := drawing{plates: plates, box: extent(plates), at: at}
+	d.Encoder = svg.NewEncoder(w, pageWidth, pageHeight)
+	d.Text("title", name)
+	d.Empty("rect", svg.A("width", pageWidth), svg.A("height", pageHeight), svg.A("fill", "#ffffff"))
+	d.heading(name)
+	d.compose()
+	return d.Close()
+}
+
+// drawing is a picture in the making.
+type drawing struct {
+	*svg.Encoder
+	plates []assembly.Placed
+	box    [2]mgl64.Vec3 // of all plates
+	at     float64       // y of the section
+
+	scale  float64 // page mm for a mm of the product
+	height float64 // what heights in the section are multiplied with
+}
+
+// frame is where a view goes on the page: its lower left corner, and its size.
+type frame struct{ x, y, w, h float64 }
+
+// compose divides the page and draws the views.
+func (d *drawing) compose() {
+	size := d.box[1].Sub(d.box[0])
+	labels := d.layerLabels()
+	column := 0.0
+	for _, l := range labels {
+		column = max(column, 0.53*3.1*float64(utf8.RuneCountInString(l.text))+0.53*2.6*float64(utf8.RuneCountInString(l.more))+16)
+	}
+	column = min(column, 96)
+	solid := mostlyUpright(d.plates)
+	width, height := pageWidth-2*edge, bottom-top
+	if solid {
+		width = 0.46 * width
+	}
+	// Heights in the section grow until every sheet can be told apart.
+	for d.height = 1; ; d.height++ {
+		d.scale = min((width-column)/size[0], (height-gutter)/(size[1]+d.height*size[2]))
+		if d.height == 3 || d.scale*d.height*d.thinnest() >= 1.6 {
+			break
+		}
+	}
+	w, h, z := d.scale*size[0], d.scale*size[1], d.scale*d.height*size[2]
+	total := h + gutter + z
+	left := edge
+	if !solid {
+		left += (width - w - column) / 2
+	}
+	upper := top + (height-total)/2
+	front := frame{left, upper + h, w, h}
+	cut := frame{left, upper + total, w, z}
+	d.front(front)
+	d.cross(cut, labels, left+w+gutter)
+	if solid {
+		d.solid(frame{edge + width + gutter, bottom, pageWidth - 2*edge - width - gutter, height})
+	}
+	d.scaleBar(front.x, pageHeight-edge)
+	d.caption()
+}
+
+// thinnest returns the thinnest sheet of the stack, mm.
+func (d *drawing) thinnest() float64 {
+	t := math.Inf(1)
+	for _, p := range d.plates {
+		if p.Layer >= 0 {
+			t = min(t, thick(p))
+		}
+	}
+	return t
+}
+
+func (d *drawing) heading(name string) {
+	size := d.box[1].Sub(d.box[0])
+	d.Text("text", name, svg.A("x", edge), svg.A("y", edge+7),
+		svg.A("font-family", face), svg.A("font-size", 8), svg.A("fill", ink))
+	var names []string
+	for _, p := range d.plates {
+		if !slices.Contains(names, p.Stock.Name) {
+			names = append(names, p.Stock.Name)
+		}
+	}
+	slices.Sort(names)
+	plates := fmt.Sprintf("%d plates", len(d.plates))
+	if len(d.plates) == 1 {
+		plates = "1 plate"
+	}
+	d.Text("text", fmt.Sprintf("%s × %s × %s mm   ·   %s   ·   %s", short(size[0]), short(size[1]), short(size[2]), plates, strings.Join(names, ", ")),
+		svg.A("x", edge), svg.A("y", edge+14), svg.A("font-family", face), svg.A("font-size", 3.2), svg.A("fill", soft))
+}
+
+// front draws the view from the front and the ends of the line of section.
+func (d *drawing) front(f frame) {
+	d.Open("g", svg.A("id", "front"), svg.A("stroke-linejoin", "round"), svg.A("stroke-linecap", "round"))
+	d.Text("title", "front view")
+	s := d.scene(mgl64.LookAtV(mgl64.Vec3{0, 0, 1}, mgl64.Vec3{}, mgl64.Vec3{0, 1, 0}), func(v mgl64.Vec3) (float64, float64) {
+		return f.x + d.scale*(v[0]-d.box[0][0]), f.y - d.scale*(v[1]-d.box[0][1])
+	}, 0)
+	s.paint(d.plates)
+	d.End()
+	y := f.y - d.scale*(d.at-d.box[0][1])
+	for _, x := range []float64{f.x - 5, f.x + f.w + 2} {
+		d.stroke(line, 0.3, x, y, x+3, y)
+	}
+}
+
+// solid draws the view from above and to the side, as large as f allows.
+func (d *drawing) solid(f frame) {
+	view := mgl64.LookAtV(mgl64.Vec3{0.62, -1.18, 0.86}, mgl64.Vec3{}, mgl64.Vec3{0, 0, 1})
+	lo, hi := mgl64.Vec3{math.Inf(1), math.Inf(1)}, mgl64.Vec3{math.Inf(-1), math.Inf(-1)}
+	for _, p := range d.plates {
+		for _, c := range corners(p) {
+			v := view.Mat3().Mul3x1(c)
+			for i := range 2 {
+				lo[i], hi[i] = min(lo[i], v[i]), max(hi[i], v[i])
+			}
+		}
+	}
+	k := min(f.w/(hi[0]-lo[0]), f.h/(hi[1]-lo[1]))
+	x, y := f.x+(f.w-k*(hi[0]-lo[0]))/2, f.y-(f.h-k*(hi[1]-lo[1]))/2
+	d.Open("g", svg.A("id", "solid"), svg.A("stroke-linejoin", "round"), svg.A("stroke-linecap", "round"))
+	d.Text("title", "view from above and to the side")
+	d.scene(view, func(v mgl64.Vec3) (float64, float64) {
+		v = view.Mat3().Mul3x1(v)
+		return x + k*(v[0]-lo[0]), y - k*(v[1]-lo[1])
+	}, 0).paint(d.plates)
+	d.End()
+}
+
+// scene returns a scene that paints on the page through place. Colours are
+// drawn towards white by pale.
+func (d *drawing) scene(view mgl64.Mat4, place func(mgl64.Vec3) (x, y float64), pale float64) scene {
+	white := colour{1, 1, 1}
+	s := scene{view: view, place: place}
+	s.draw = func(sh shape) {
+		c := parseColour(sh.plate.Stock.Colour).lit(sh.light).mix(white, pale)
+		opacity := cmp.Or(sh.plate.Stock.Opacity, 1)
+		attrs := []svg.Attr{svg.A("d", outline(sh.rings, place, true)), svg.A("fill", c.String()), svg.A("fill-rule", "evenodd")}
+		if opacity < 1 {
+			attrs = append(attrs, svg.A("fill-opacity", opacity))
+		}
+		if !sh.face { // close the hair's breadth between neighbouring walls
+			attrs = append(attrs, svg.A("stroke", c.String()), svg.A("stroke-width", 0.08), svg.A("stroke-opacity", opacity))
+		}
+		d.Empty("path", attrs...)
+		if len(sh.lines) > 0 {
+			d.Empty("path", svg.A("d", outline(sh.lines, place, false)), svg.A("fill", "none"),
+				svg.A("stroke", c.lit(0.62).mix(white, pale/2).String()), svg.A("stroke-width", 0.16), svg.A("stroke-opacity", 0.75))
+		}
+		if sh.face {
+			d.marks(s, sh, c)
+		}
+	}
+	return s
+}
+
+// marks draws what is engraved and scored on the face that is seen.
+func (d *drawing) marks(s scene, sh shape, c colour) {
+	if sh.plate.Pose.Normal().Dot(s.eye()) < 1e-9 {
+		return
+	}
+	front := sh.plate.Pose.Back + thick(sh.plate)
+	world := func(q layers.Point) mgl64.Vec3 { return sh.plate.Pose.World(q, front) }
+	tone := svg.A("fill", c.lit(0.72).String())
+	for _, m := range sh.plate.Marks {
+		switch m.Operation {
+		case layers.Engrave:
+			var rings [][]mgl64.Vec3
+			for contour := range m.Area.Contours() {
+				rings = append(rings, ringOf(contour, world))
+			}
+			if len(rings) > 0 {
+				d.Empty("path", svg.A("d", outline(rings, s.place, true)), tone, svg.A("fill-rule", "evenodd"))
+			}
+		case layers.Score:
+			var lines [][]mgl64.Vec3
+			for _, l := range m.Lines {
+				var pts []mgl64.Vec3
+				for _, q := range l {
+					pts = append(pts, world(q))
+				}
+				lines = append(lines, pts)
+			}
+			if len(lines) > 0 {
+				d.Empty("path", svg.A("d", outline(lines, s.place, false)), svg.A("fill", "none"),
+					svg.A("stroke", c.lit(0.6).String()), svg.A("stroke-width", 0.2))
+			}
+		}
+	}
+}
+
+func ringOf(c layers.Contour, world func(layers.Point) mgl64.Vec3) []mgl64.Vec3 {
+	var ring []mgl64.Vec3
+	for _, s := range c.Segments {
+		for _, q := range flatten(s)[1:] {
+			ring = append(ring, world(q))
+		}
+	}
+	return ring
+}
+
+// cross draws the section: pale what lies beyond the cut, in full colour what
+// is cut; the layers' names stand in a column at x.
+func (d *drawing) cross(f frame, labels []label, x float64) {
+	k, kz := d.scale, d.scale*d.height
+	place := func(v mgl64.Vec3) (float64, float64) {
+		return f.x + k*(v[0]-d.box[0][0]), f.y - kz*(v[2]-d.box[0][2])
+	}
+	d.Open("g", svg.A("id", "section"), svg.A("stroke-linejoin", "round"))
+	d.Text("title", "section at y = "+short(d.at)+" mm")
+	d.Open("g", svg.A("class", "beyond"))
+	s := d.scene(mgl64.LookAtV(mgl64.Vec3{0, -1, 0}, mgl64.Vec3{}, mgl64.Vec3{0, 0, 1}), place, 0.72)
+	s.paint(d.plates, plane{mgl64.Vec3{0, d.at, 0}, mgl64.Vec3{0, 1, 0}})
+	d.End()
+	d.Open("g", svg.A("class", "cut"), svg.A("stroke-width", 0.2))
+	for _, p := range d.plates {
+		if rings := section(p, d.at); len(rings) > 0 {
+			c := parseColour(p.Stock.Colour)
+			d.Empty("path", svg.A("d", outline(rings, place, true)), svg.A("fill", c.String()), svg.A("fill-rule", "evenodd"), svg.A("stroke", c.lit(0.55).String()))
+		}
+	}
+	d.End()
+	d.End()
+	d.leaders(f, place, labels, x)
+	d.dimension(f, place)
+}
+
+// label is a layer's line beside the section.
+type label struct {
+	text, more string
+	x, z       float64 // where its leader starts, stack coordinates
+}
+
+// layerLabels returns one label a layer, front first, and one for the
+// uprights.
+func (d *drawing) layerLabels() []label {
+	byLayer := map[int][]assembly.Placed{}
+	highest := -1
+	for _, p := range d.plates {
+		byLayer[p.Layer] = append(byLayer[p.Layer], p)
+		highest = max(highest, p.Layer)
+	}
+	var out []label
+	for l := highest; l >= -1; l-- {
+		plates := byLayer[l]
+		if len(plates) == 0 {
+			continue
+		}
+		var names, stocks []string
+		lb := label{x: math.Inf(-1)}
+		for _, p := range plates {
+			names = append(names, p.Name)
+			stock := fmt.Sprintf("%s, %s mm", p.Stock.Name, short(thick(p)))
+			if !slices.Contains(stocks, stock) {
+				stocks = append(stocks, stock)
+			}
+			// The leader starts at what is cut, else at what is seen beyond.
+			b := extent([]assembly.Placed{p})
+			x, z := b[1][0], (b[0][2]+b[1][2])/2
+			if rings := section(p, d.at); len(rings) > 0 {
+				x, z = rightmost(rings)
+			}
+			if x > lb.x {
+				lb.x, lb.z = x, z
+			}
+		}
+		lb.text, lb.more = list(names, 2), strings.Join(stocks[:1], "")
+		if len(stocks) > 1 {
+			lb.more = list(stocks, 2)
+		}
+		if l == -1 {
+			lb.text, lb.more = "upright: "+list(names, 2), ""
+		}
+		out = append(out, lb)
+	}
+	slices.SortStableFunc(out, func(a, b label) int { return cmp.Compare(b.z, a.z) })
+	return out
+}
+
+// rightmost returns the place of the rightmost edge of rings, at its middle
+// height.
+func rightmost(rings [][]mgl64.Vec3) (x, z float64) {
+	x = math.Inf(-1)
+	lo, hi := 0.0, 0.0
+	for _, r := range rings {
+		for _, v := range r {
+			switch {
+			case v[0] > x+1e-6:
+				x, lo, hi = v[0], v[2], v[2]
+			case v[0] > x-1e-6:
+				lo, hi = min(lo, v[2]), max(hi, v[2])
+			}
+		}
+	}
+	return x, (lo + hi) / 2
+}
+
+// list joins the first names and counts the others.
+func list(names []string, most int) string {
+	if len(names) <= most {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
+}
+
+// leaders writes the labels in a column, evenly spread where the layers
+// themselves are too close, and joins each to its layer.
+func (d *drawing) leaders(f frame, place func(mgl64.Vec3) (float64, float64), labels []label, x float64) {
+	const pitch = 5.4
+	n := float64(len(labels))
+	mid := f.y - f.h/2
+	spread := max(pitch, f.h/max(1, n))
+	first := mid - spread*(n-1)/2
+	if low := bottom + 6; first+spread*(n-1) > low {
+		first = low - spread*(n-1)
+	}
+	for i, l := range labels {
+		y := first + spread*float64(i)
+		px, py := place(mgl64.Vec3{l.x, 0, l.z})
+		d.Empty("circle", svg.A("cx", px), svg.A("cy", py), svg.A("r", 0.45), svg.A("fill", soft))
+		d.Empty("polyline", svg.A("points", points(px, py, f.x+f.w+2.5, py, x-3, y, x-1.2, y)),
+			svg.A("fill", "none"), svg.A("stroke", line), svg.A("stroke-width", 0.2), svg.A("stroke-linejoin", "round"))
+		d.Open("text", svg.A("x", x), svg.A("y", y+1.05), svg.A("font-family", face), svg.A("font-size", 3.1), svg.A("fill", ink))
+		d.Text("tspan", l.text)
+		if l.more != "" {
+			d.Text("tspan", l.more, svg.A("fill", soft), svg.A("font-size", 2.6), svg.A("dx", 1))
+		}
+		d.End()
+	}
+}
+
+// dimension writes the height of the piece at the left of the section.
+func (d *drawing) dimension(f frame, place func(mgl64.Vec3) (float64, float64)) {
+	x := f.x - 4
+	d.stroke(line, 0.2, x, f.y, x, f.y-f.h)
+	d.stroke(line, 0.2, x-1, f.y, x+1, f.y)
+	d.stroke(line, 0.2, x-1, f.y-f.h, x+1, f.y-f.h)
+	d.Text("text", short(d.box[1][2]-d.box[0][2]), svg.A("x", x-1.6), svg.A("y", f.y-f.h/2+0.9), svg.A("text-anchor", "end"),
+		svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
+}
+
+// scaleBar draws a bar of a round length that is near 30 mm on paper.
+func (d *drawing) scaleBar(x, y float64) {
+	length := 1.0
+	for _, l := range []float64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000} {
+		if l*d.scale <= 36 {
+			length = l
+		}
+	}
+	w := length * d.scale
+	d.Empty("rect", svg.A("x", x), svg.A("y", y-0.9), svg.A("width", w/2), svg.A("height", 0.9), svg.A("fill", soft))
+	d.Empty("rect", svg.A("x", x), svg.A("y", y-0.9), svg.A("width", w), svg.A("height", 0.9), svg.A("fill", "none"), svg.A("stroke", soft), svg.A("stroke-width", 0.15))
+	d.Text("text", short(length)+" mm", svg.A("x", x+w+2), svg.A("y", y), svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
+}
+
+func (d *drawing) caption() {
+	text := "section at y = " + short(d.at) + " mm"
+	if d.height > 1 {
+		text += fmt.Sprintf(", heights drawn %g times", d.height)
+	}
+	d.Text("text", text, svg.A("x", pageWidth-edge), svg.A("y", pageHeight-edge), svg.A("text-anchor", "end"),
+		svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
+}
+
+func (d *drawing) stroke(pen string, width, x1, y1, x2, y2 float64) {
+	d.Empty("path", svg.A("d", "M "+points(x1, y1)+" L "+points(x2, y2)), svg.A("stroke", pen), svg.A("stroke-width", width), svg.A("fill", "none"))
+}
+
+// points writes pairs of coordinates.
+func points(xy ...float64) string {
+	s := make([]string, len(xy))
+	for i, v := range xy {
+		s[i] = svg.Num(v)
+	}
+	return strings.Join(s, " ")
+}
+
+// outline writes lines or rings as path data to a hundredth of a mm, which no
+// eye tells from the truth.
+func outline(lines [][]mgl64.Vec3, place func(mgl64.Vec3) (float64, float64), closed bool) string {
+	var b strings.Builder
+	for _, l := range lines {
+		for i, v := range l {
+			x, y := place(v)
+			verb := " L "
+			if i == 0 {
+				verb = "M "
+				if b.Len() > 0 {
+					verb = " M "
+				}
+			}
+			b.WriteString(verb + points(math.Round(x*100)/100, math.Round(y*100)/100))
+		}
+		if closed && len(l) > 0 {
+			b.WriteString(" Z")
+		}
+	}
+	return b.String()
+}
+
+// mostlyUpright reports whether at least half of the plates stand.
+func mostlyUpright(plates []assembly.Placed) bool {
+	n := 0
+	for _, p := range plates {
+		if p.Layer < 0 && p.Joint == "" {
+			n += 2
+		}
+		if p.Joint == "" {
+			n--
+		}
+	}
+	return n >= 0
+}
+
+// corners returns the eight corners of the plate's own box, in the stack.
+func corners(p assembly.Placed) []mgl64.Vec3 {
+	b := p.Outline.Bounds()
+	var out []mgl64.Vec3
+	for _, q := range [...]layers.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
+		out = append(out, p.Pose.World(q, p.Pose.Back), p.Pose.World(q, p.Pose.Back+thick(p)))
+	}
+	return out
+}
+
+// extent returns the lower and the upper corner of the box around plates.
+func extent(plates []assembly.Placed) [2]mgl64.Vec3 {
+	inf := math.Inf(1)
+	lo, hi := mgl64.Vec3{inf, inf, inf}, mgl64.Vec3{-inf, -inf, -inf}
+	for _, p := range plates {
+		for _, c := range corners(p) {
+			for i := range 3 {
+				lo[i], hi[i] = min(lo[i], c[i]), max(hi[i], c[i])
+			}
+		}
+	}
+	return [2]mgl64.Vec3{lo, hi}
+}
+
+// sectionAt returns the y at which a section meets the most plates, uprights
+// counted twice; of equal ones the nearest to the middle.
+func sectionAt(plates []assembly.Placed) float64 {
+	b := extent(plates)
+	mid := (b[0][1] + b[1][1]) / 2
+	best, most := mid, -1
+	const steps = 24
+	for i := range 2*steps + 1 {
+		// 0, +1, -1, +2, …: the middle first
+		n := float64((i + 1) / 2)
+		if i%2 == 0 {
+			n = -n
+		}
+		y := math.Round(10*(mid+n/steps*0.49*(b[1][1]-b[0][1]))) / 10
+		met := 0
+		for _, p := range plates {
+			if len(section(p, y)) > 0 {
+				met++
+				if p.Layer < 0 {
+					met++
+				}
+			}
+		}
+		if met > most {
+			best, most = y, met
+		}
+	}
+	return best
+}
+
+// short writes a length with one decimal at most, two below 10 mm.
+func short(v float64) string {
+	k := 10.0
+	if math.Abs(v) < 10 {
+		k = 100
+	}
+	return svg.Num(math.Round(v*k) / k)
+}

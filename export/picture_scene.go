@@ -1,0 +1,355 @@
+package export
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/go-gl/mathgl/mgl64"
+
+	"github.com/platewright/platewright/assembly"
+	"github.com/platewright/platewright/layers"
+)
+
+// A scene paints plates as prisms, from the far ones to the near ones. Plates
+// that pass through each other (a lap, an upright in its slot) have no such
+// order, so each plate's middle plane parts all others into what lies behind
+// and before it, and so on within both halves: the order is then right from
+// every side.
+type scene struct {
+	view  mgl64.Mat4 // turns x right, y up, z towards the eye
+	place func(mgl64.Vec3) (x, y float64)
+	draw  func(shape)
+}
+
+// shape is one flat thing to paint.
+type shape struct {
+	rings [][]mgl64.Vec3 // filled by the even-odd rule
+	lines [][]mgl64.Vec3 // outlines to stroke, among the rings' own edges
+	plate assembly.Placed
+	light float64 // 0 dark … 1 full
+	face  bool    // one of the two large faces
+}
+
+// piece is a plate or what is left of it after a cut by planes.
+type piece struct {
+	plate assembly.Placed
+	area  layers.Region
+	cuts  []plane
+}
+
+// plane is a plane in stack coordinates; normal is a unit vector.
+type plane struct{ at, normal mgl64.Vec3 }
+
+// side is how far p lies before the plane.
+func (s plane) side(p mgl64.Vec3) float64 { return p.Sub(s.at).Dot(s.normal) }
+
+// middle is the plane half-way through the sheet.
+func middle(p assembly.Placed) plane {
+	n := p.Pose.Normal()
+	return plane{p.Pose.World(layers.Point{}, p.Pose.Back+thick(p)/2), n}
+}
+
+func thick(p assembly.Placed) float64 { return p.Stock.Thickness.Mean }
+
+// paint draws plates in order.
+func (s scene) paint(plates []assembly.Placed, clip ...plane) {
+	var pieces []piece
+	for _, p := range plates {
+		pc := piece{plate: p, area: p.Outline}
+		for _, c := range clip {
+			_, pc = pc.split(c)
+		}
+		if !pc.area.Empty() {
+			pieces = append(pieces, pc)
+		}
+	}
+	s.order(pieces)
+}
+
+const flush = 1e-6 // mm; nearer than this is in the plane
+
+func (s scene) order(pieces []piece) {
+	if len(pieces) == 0 {
+		return
+	}
+	cut := s.divider(pieces)
+	var behind, before, within []piece
+	for _, p := range pieces {
+		m := middle(p.plate)
+		if math.Abs(m.normal.Dot(cut.normal)) > 1-1e-9 { // parallel
+			switch d := cut.side(m.at); {
+			case d > flush:
+				before = append(before, p)
+			case d < -flush:
+				behind = append(behind, p)
+			default:
+				within = append(within, p)
+			}
+			continue
+		}
+		a, b := p.split(cut)
+		if !a.area.Empty() {
+			behind = append(behind, a)
+		}
+		if !b.area.Empty() {
+			before = append(before, b)
+		}
+	}
+	if cut.normal.Dot(s.eye()) < 0 {
+		behind, before = before, behind
+	}
+	s.order(behind)
+	for _, p := range within {
+		s.prism(p)
+	}
+	s.order(before)
+}
+
+// divider picks the plane that cuts the fewest pieces.
+func (s scene) divider(pieces []piece) plane {
+	return middle(slices.MinFunc(pieces, func(a, b piece) int {
+		return cmp.Compare(a.crossed(pieces), b.crossed(pieces))
+	}).plate)
+}
+
+// crossed counts the pieces that p's middle plane parts.
+func (p piece) crossed(pieces []piece) int {
+	cut, n := middle(p.plate), 0
+	for _, q := range pieces {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, c := range q.corners() {
+			lo, hi = min(lo, cut.side(c)), max(hi, cut.side(c))
+		}
+		if lo < -thick(p.plate) && hi > thick(p.plate) {
+			n++
+		}
+	}
+	return n
+}
+
+// corners returns the corners of the piece's box in its middle plane.
+func (p piece) corners() []mgl64.Vec3 {
+	b, n := p.area.Bounds(), p.plate.Pose.Back+thick(p.plate)/2
+	var out []mgl64.Vec3
+	for _, c := range [...]layers.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
+		out = append(out, p.plate.Pose.World(c, n))
+	}
+	return out
+}
+
+// split parts p along the line in which the plane meets the middle of the
+// sheet, into what lies behind the plane and before it.
+func (p piece) split(cut plane) (behind, before piece) {
+	behind, before = p, p
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, c := range p.corners() {
+		lo, hi = min(lo, cut.side(c)), max(hi, cut.side(c))
+	}
+	if lo >= -flush {
+		behind.area = layers.Region{}
+		return behind, before
+	}
+	if hi <= flush {
+		before.area = layers.Region{}
+		return behind, before
+	}
+	at, along := p.meet(cut)
+	const far = 1e4 // mm, beyond every plate
+	half := layers.Rectangle(far, far).Move(layers.Point{Y: far / 2}).Rotate(along).Move(at)
+	up := (along + 90).Unit()
+	cuts := append(slices.Clone(p.cuts), cut)
+	a := piece{p.plate, p.area.Intersect(half), cuts}
+	b := piece{p.plate, p.area.Subtract(half), cuts}
+	dir := p.plate.Pose.X.Mul(up.X).Add(p.plate.Pose.Y.Mul(up.Y))
+	if dir.Dot(cut.normal) > 0 {
+		a, b = b, a
+	}
+	return a, b
+}
+
+// meet returns the line in which the plane meets the middle of the sheet, in
+// the plate's own plane.
+func (p piece) meet(cut plane) (at layers.Point, along layers.Degrees) {
+	pose := p.plate.Pose
+	n := layers.Point{X: pose.X.Dot(cut.normal), Y: pose.Y.Dot(cut.normal)}
+	d := -cut.side(pose.World(layers.Point{}, pose.Back+thick(p.plate)/2))
+	at = n.Mul(d / n.Dot(n))
+	dir := n.Perp().Mul(-1)
+	return at, layers.Degrees(math.Atan2(dir.Y, dir.X) * 180 / math.Pi)
+}
+
+// eye is the unit vector towards the eye.
+func (s scene) eye() mgl64.Vec3 { return s.view.Row(2).Vec3() }
+
+// prism draws the visible walls of a piece, the far ones first, and over them
+// the face that is towards the eye.
+func (s scene) prism(p piece) {
+	eye, pose, t := s.eye(), p.plate.Pose, thick(p.plate)
+	back, front := pose.Back, pose.Back+t
+	towards := pose.Normal().Dot(eye)
+	near, distant := front, back
+	if towards < 0 {
+		near, distant = back, front
+	}
+	face := shape{plate: p.plate, face: true, light: s.light(pose.Normal().Mul(math.Copysign(1, towards)))}
+	var walls []shape
+	for c := range p.area.Contours() {
+		var ring []mgl64.Vec3
+		for _, seg := range c.Segments {
+			pts := flatten(seg)
+			var rim []mgl64.Vec3
+			for i, q := range pts {
+				w := pose.World(q, near)
+				rim = append(rim, w)
+				if i+1 < len(pts) {
+					ring = append(ring, w)
+				}
+			}
+			if p.onCut(seg) {
+				continue
+			}
+			face.lines = append(face.lines, rim)
+			for i := range len(pts) - 1 {
+				a, b := pts[i], pts[i+1]
+				out := b.Sub(a).Perp().Mul(-1) // the region lies to the left
+				normal := pose.X.Mul(out.X).Add(pose.Y.Mul(out.Y)).Normalize()
+				if normal.Dot(eye) < 1e-9 {
+					continue
+				}
+				quad := []mgl64.Vec3{pose.World(a, near), pose.World(b, near), pose.World(b, distant), pose.World(a, distant)}
+				w := shape{plate: p.plate, rings: [][]mgl64.Vec3{quad}, light: s.light(normal)}
+				if seg.Radius == 0 {
+					w.lines = [][]mgl64.Vec3{append(quad, quad[0])}
+				} else {
+					w.lines = [][]mgl64.Vec3{quad[:2], quad[2:]}
+				}
+				walls = append(walls, w)
+			}
+		}
+		face.rings = append(face.rings, ring)
+	}
+	slices.SortStableFunc(walls, func(a, b shape) int { return cmp.Compare(a.depth(eye), b.depth(eye)) })
+	for _, w := range walls {
+		s.draw(w)
+	}
+	if math.Abs(towards) > 1e-9 {
+		s.draw(face)
+	}
+}
+
+// onCut reports whether a segment was made by a cut and is no edge of the plate.
+func (p piece) onCut(seg layers.Segment) bool {
+	n := p.plate.Pose.Back + thick(p.plate)/2
+	for _, c := range p.cuts {
+		if math.Abs(c.side(p.plate.Pose.World(seg.From, n))) < 1e-5 && math.Abs(c.side(p.plate.Pose.World(seg.To, n))) < 1e-5 && seg.Radius == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (s shape) depth(eye mgl64.Vec3) float64 {
+	var sum, n float64
+	for _, r := range s.rings {
+		for _, p := range r {
+			sum += p.Dot(eye)
+			n++
+		}
+	}
+	return sum / n
+}
+
+// light is how bright a face with that outward normal is, lit from the upper
+// left over the eye's shoulder.
+func (s scene) light(normal mgl64.Vec3) float64 {
+	from := mgl64.Vec3{-0.35, 0.65, 0.9}.Normalize()
+	n := s.view.Mat3().Mul3x1(normal)
+	return 0.58 + 0.42*max(0, n.Dot(from))/from[2]
+}
+
+// flatten returns points along a segment, both ends included, no further than
+// 0.02 mm from it.
+func flatten(s layers.Segment) []layers.Point {
+	if s.Radius == 0 {
+		return []layers.Point{s.From, s.To}
+	}
+	const tol = 0.02
+	step := 2 * math.Acos(max(0.5, 1-tol/s.Radius)) * 180 / math.Pi
+	n := max(1, int(math.Ceil(math.Abs(float64(s.Sweep))/step)))
+	pts := []layers.Point{s.From}
+	for i := 1; i < n; i++ {
+		pts = append(pts, s.Centre.Add(s.From.Sub(s.Centre).Turned(s.Sweep*layers.Degrees(i)/layers.Degrees(n))))
+	}
+	return append(pts, s.To)
+}
+
+// section returns the outlines in which the plane y = at cuts a plate, each as
+// points in stack coordinates.
+func section(p assembly.Placed, at float64) [][]mgl64.Vec3 {
+	cut := plane{mgl64.Vec3{0, at, 0}, mgl64.Vec3{0, 1, 0}}
+	pose, t := p.Pose, thick(p)
+	n := pose.Normal()
+	if math.Abs(n[1]) > 1-1e-9 { // the sheet lies in the plane
+		if math.Abs(cut.side(middle(p).at)) > t/2 {
+			return nil
+		}
+		var out [][]mgl64.Vec3
+		for c := range p.Outline.Contours() {
+			var ring []mgl64.Vec3
+			for _, s := range c.Segments {
+				for _, q := range flatten(s)[1:] {
+					ring = append(ring, pose.World(q, pose.Back+t/2))
+				}
+			}
+			out = append(out, ring)
+		}
+		return out
+	}
+	from, along := piece{plate: p}.meet(cut)
+	// half runs within the plane from the middle of the sheet to its front.
+	half := mgl64.Vec3{n[0], 0, n[2]}
+	half = half.Mul(t / 2 / half.Dot(half))
+	var out [][]mgl64.Vec3
+	for _, span := range p.Outline.Along(from, along) {
+		a := pose.World(from.Add(along.Unit().Mul(span.From)), pose.Back+t/2)
+		b := pose.World(from.Add(along.Unit().Mul(span.To)), pose.Back+t/2)
+		out = append(out, []mgl64.Vec3{a.Sub(half), b.Sub(half), b.Add(half), a.Add(half)})
+	}
+	return out
+}
+
+// colour is an sRGB colour, 0 … 1.
+type colour [3]float64
+
+// parseColour reads #rrggbb; anything else is a warm grey.
+func parseColour(s string) colour {
+	n, err := strconv.ParseUint(s[min(1, len(s)):], 16, 32)
+	if err != nil || len(s) != 7 || s[0] != '#' {
+		return colour{0.78, 0.76, 0.72}
+	}
+	return colour{float64(n>>16) / 255, float64(n>>8&255) / 255, float64(n&255) / 255}
+}
+
+// mix returns c with share of d in it.
+func (c colour) mix(d colour, share float64) colour {
+	for i := range c {
+		c[i] += (d[i] - c[i]) * share
+	}
+	return c
+}
+
+// lit returns c under a light of 0 … 1 and a little beyond.
+func (c colour) lit(light float64) colour {
+	if light > 1 {
+		return c.mix(colour{1, 1, 1}, min(1, light-1))
+	}
+	return c.mix(colour{0.10, 0.09, 0.12}, 1-light)
+}
+
+func (c colour) String() string {
+	b := func(v float64) int { return int(math.Round(255 * min(1, max(0, v)))) }
+	return fmt.Sprintf("#%02x%02x%02x", b(c[0]), b(c[1]), b(c[2]))
+}
