@@ -10,16 +10,23 @@
 package joints
 
 import (
-	"fmt"
+	"math"
+
+	"github.com/go-gl/mathgl/mgl64"
 
 	"github.com/platewright/platewright/layers"
 )
 
-// Joint is anything that ties plates. It promises what jointtest.Test checks:
+// Joint is anything that ties plates. It is a value of plain exported fields,
+// so that it can be written down: lengths in mm, [layers.Degrees],
+// [layers.Point], [Fraction], [Fit], plate names, numbers and words. A field of
+// type layers.Point is a place in the stack, and a field Turn of type
+// layers.Degrees a direction in it, unless its comment says otherwise. It
+// promises what jointtest.Test checks:
 //
 //   - the same Site gives the same Work;
 //   - features and matings name only plates it ties or makes;
-//   - moving or turning its plates moves or turns the work with them;
+//   - moving or turning its plates and places moves or turns the work with them;
 //   - each mating's play, measured on the finished outlines, is the one stated,
 //     at every thickness;
 //   - an Error finding comes with no features, matings or made plates;
@@ -32,7 +39,11 @@ type Joint interface {
 	Realize(Site) Work
 }
 
-// Host is a plate as a joint sees it: as declared, at its resolved place.
+// Fraction is a pure ratio, such as a share of a height: 0.5 is half.
+type Fraction float64
+
+// Host is a plate as a joint sees it: as declared, at its resolved place. The
+// own y of an upright points up the stack.
 type Host struct {
 	Plate    layers.Plate
 	Material layers.Material
@@ -49,6 +60,30 @@ func (h Host) Back() float64 { return h.Pose.Origin[2] + h.Pose.Back }
 
 // Front returns the height of the front face of a plate in the stack.
 func (h Host) Front() float64 { return h.Back() + h.Thickness() }
+
+// middle returns where the sheet's middle lies along its normal, mm.
+func (h Host) middle() float64 { return h.Pose.Back + h.Thickness()/2 }
+
+// rise returns the own y of an upright at height z of the stack.
+func (h Host) rise(z float64) float64 { return z - h.Pose.Origin[2] }
+
+// place returns a place and a direction of the stack in the plane of a plate
+// of the stack.
+func (h Host) place(at layers.Point, turn layers.Degrees) (layers.Point, layers.Degrees) {
+	u := turn.Unit()
+	local, _ := h.Pose.Local(mgl64.Vec3{at.X, at.Y, h.Pose.Origin[2]})
+	way := mgl64.Vec3{u.X, u.Y, 0}
+	return local, heading(layers.Point{X: way.Dot(h.Pose.X), Y: way.Dot(h.Pose.Y)})
+}
+
+// heading returns the direction of v, in [0, 360); quarter turns are exact.
+func heading(v layers.Point) layers.Degrees {
+	a := layers.Degrees(math.Atan2(v.Y, v.X) * 180 / math.Pi)
+	if a < 0 {
+		a += 360
+	}
+	return a
+}
 
 // Site is what a joint may look at. It is read-only.
 type Site struct {
@@ -99,12 +134,18 @@ type Mating struct {
 }
 
 // Gap is one direction of a mating: the free width at Opening is the solid
-// width at Insert plus Play.
+// width at Insert plus Play. [Measure] measures it again.
+//
+// Where the insert's sheet passes the opening's at an angle that is not square,
+// the corners of the opening's own edges take part of its width: of a free
+// width w then w·sin(Angle) − Depth·cos(Angle) is left for the insert.
 type Gap struct {
-	Name    string  // "along" the sheet of the insert, "across" its thickness
-	Play    float64 // opening − insert, mm; negative is interference
-	Opening Probe   // measured through the opening, from edge to edge
-	Insert  Probe   // measured through the insert, from edge to edge
+	Name    string         // "along" the sheet of the insert, "across" its thickness
+	Play    float64        // opening − insert, mm; negative is interference
+	Opening Probe          // measured through the opening, from edge to edge
+	Insert  Probe          // measured through the insert, from edge to edge
+	Angle   layers.Degrees // between the two sheets, 0 < Angle ≤ 90; 0: square
+	Depth   float64        // thickness of the opening's sheet, mm; where Angle is not square
 }
 
 // Probe is where and how a width is measured in a plate's own plane: along the
@@ -138,17 +179,4 @@ type Spring struct {
 type Item struct {
 	Name  string
 	Count int
-}
-
-// refuse returns a Work that holds nothing but an Error finding about the
-// joint.
-func (s Site) refuse(id string, m *layers.Measure, remedy, cause string, args ...any) Work {
-	return Work{Findings: layers.Findings{{
-		ID:       id,
-		Severity: layers.Error,
-		Subject:  layers.Subject{Kind: "joint", Name: s.Name},
-		Measure:  m,
-		Cause:    fmt.Sprintf(cause, args...),
-		Remedy:   layers.Fix{Text: remedy},
-	}}}
 }

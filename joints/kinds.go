@@ -1,0 +1,20 @@
+package joints
+
+// Kind is one kind of joint, as the written form names it.
+type Kind struct {
+	Name string       // "tab-slot"
+	Doc  string       // one sentence
+	New  func() Joint // a pointer to the kind's zero value
+}
+
+// Kinds returns every kind of joint this package holds, by name: a fresh slice
+// each call, so that a program may append its own.
+func Kinds() []Kind {
+	return []Kind{
+		{"cross-lap", "Two uprights cross, one slotted from above and one from below.", func() Joint { return new(CrossLap) }},
+		{"hanging-slot", "A slot hangs the piece on a screw in the wall.", func() Joint { return new(HangingSlot) }},
+		{"peg", "A cut peg with a head goes through aligned slots.", func() Joint { return new(Peg) }},
+		{"screw", "A metric screw and nut hold plates together.", func() Joint { return new(Screw) }},
+		{"tab-slot", "A tab of an upright goes through one or more plates.", func() Joint { return new(TabSlot) }},
+	}
+}

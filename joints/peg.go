@@ -1,0 +1,63 @@
+package joints
+
+import (
+	"github.com/platewright/platewright/layers"
+)
+
+// Peg is a cut peg of rectangular section that is pushed from the back through
+// aligned slots. It is as long as the plates it goes through are thick in all,
+// as measured; its head stays behind the back, its tip is chamfered. The joint
+// makes the peg, a standing plate named after it.
+type Peg struct {
+	Through []string
+	At      layers.Point   // middle of the peg
+	Turn    layers.Degrees // direction of its width
+	Width   float64        // mm; 0: three times its thickness
+	Head    float64        // how far the head stands out to each side, and how high it is, mm; 0: the peg's thickness
+	Proud   float64        // how far the tip stands out of the front, mm; 0: flush
+	Cut     string         // material of the peg; "": that of the rearmost plate
+	Fit     Fit
+}
+
+// Ties returns the plates it goes through.
+func (j Peg) Ties() []string { return j.Through }
+
+// Realize makes the peg and cuts the slots.
+func (j Peg) Realize(s Site) Work {
+	d := s.draft()
+	through := d.stack(j.Through)
+	d.notNegative("width", j.Width)
+	d.notNegative("head", j.Head)
+	d.notNegative("proud", j.Proud)
+	if d.failed() {
+		return d.done()
+	}
+	sheet := d.stock(j.Cut, through[0])
+	if d.failed() {
+		return d.done()
+	}
+	t := sheet.Thickness.Mean
+	width, head := j.Width, j.Head
+	if width == 0 {
+		width = 3 * t
+	}
+	if head == 0 {
+		head = t
+	}
+	length := through.front() - through.back() + j.Proud
+	chamfer := min(lead, length/4, width/4)
+	pose := layers.Standing(j.At, j.Turn, through.back(), t)
+
+	r := d.relief(0, sheet, head, pose.Origin)
+	top := layers.Rectangle(width+2*head, head).Move(layers.Point{Y: -head / 2})
+	outline := shaft(width, head/2, length, chamfer).Union(top).Subtract(notches(width, r))
+	d.Makes = append(d.Makes, Made{
+		Plate: layers.Plate{Name: s.Name, Material: sheet.Name, Outline: outline},
+		Pose:  pose,
+	})
+	d.pierce(through, blade{
+		plate: s.Name, sheet: sheet, pose: pose, width: width,
+		from: through.back(), to: through.back() + length - chamfer,
+	}, j.Fit, 0)
+	return d.done()
+}
