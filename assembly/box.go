@@ -45,3 +45,15 @@ func (b box) meets(c box, d float64) bool {
 	}
 	return true
 }
+
+// common returns the middle of what b and c share.
+func (b box) common(c box) mgl64.Vec3 {
+	var at mgl64.Vec3
+	for i := range 3 {
+		at[i] = (max(b.min[i], c.min[i]) + min(b.max[i], c.max[i])) / 2
+	}
+	return at
+}
+
+// centre returns the middle of b.
+func (b box) centre() mgl64.Vec3 { return b.min.Add(b.max).Mul(0.5) }

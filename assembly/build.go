@@ -30,7 +30,7 @@ func (p Product) Build(lib layers.Library) (*Kit, error) {
 	if err := k.place(hosts, lib, p.Sources); err != nil {
 		return nil, err
 	}
-	k.findings = k.judge(p.Sources)
+	k.findings = k.judge(joints.Room(hosts, k.works), p.Sources)
 	return k, nil
 }
 
@@ -96,22 +96,21 @@ func (k *Kit) place(hosts map[string]joints.Host, lib layers.Library, sources ma
 	if err := ms.err(); err != nil {
 		return err
 	}
-	features := map[string][]joints.Feature{}
-	for _, w := range k.works.sorted() {
-		for _, f := range w.Features {
-			features[f.Plate] = append(features[f.Plate], f)
-		}
+	for _, w := range k.works {
 		for _, swap := range w.Swaps {
 			for _, spare := range swap[min(1, len(swap)):] {
 				plates[spare].Spare = true
 			}
 		}
 	}
-	for name, fs := range features {
-		plates[name].Plate = finish(plates[name].Plate, fs)
-	}
+	declared := make([]layers.Plate, 0, len(plates))
 	for _, p := range plates {
-		k.solids = append(k.solids, solid{*p, boxOf(*p)})
+		declared = append(declared, p.Plate)
+	}
+	for _, finished := range joints.Finish(declared, k.works) {
+		p := *plates[finished.Name]
+		p.Plate = finished
+		k.solids = append(k.solids, solid{p, boxOf(p)})
 	}
 	slices.SortFunc(k.solids, func(a, b solid) int {
 		return cmp.Or(cmp.Compare(a.box.min[2], b.box.min[2]), cmp.Compare(a.Name, b.Name))
@@ -123,6 +122,13 @@ func (k *Kit) place(hosts map[string]joints.Host, lib layers.Library, sources ma
 			k.height = max(k.height, s.Pose.Origin[2]+s.Stock.Thickness.Mean)
 		}
 	}
+	boxes := make([]box, len(k.solids))
+	for i, s := range k.solids {
+		boxes[i] = s.box
+	}
+	k.tree = treeOf(boxes)
+	k.stratify()
+	k.mate()
 	return nil
 }
 
@@ -154,34 +160,15 @@ func named(w joints.Work) iter.Seq[string] {
 	}
 }
 
-// finish returns the plate with the joints' work done: everything added is
-// united first, and then everything removed is cut, so that the order of
-// joints cannot matter.
-func finish(p layers.Plate, features []joints.Feature) layers.Plate {
-	var add, remove []layers.Region
-	marks := slices.Clone(p.Marks)
-	for _, f := range features {
-		switch f.Action {
-		case joints.Add:
-			add = append(add, f.Region)
-		case joints.Remove:
-			remove = append(remove, f.Region)
-		case joints.Mark:
-			marks = append(marks, f.Mark)
-		}
-	}
-	p.Outline = p.Outline.Union(add...).Subtract(remove...)
-	p.Marks = marks
-	return p
-}
-
-// judge runs every check and returns the findings of joints and checks in
-// their one order, each with the place its subject was declared at; what a
-// joint makes was declared with the joint.
-func (k *Kit) judge(sources map[layers.Subject]layers.Source) layers.Findings {
-	var found layers.Findings
+// judge runs every check and returns what was found before, what the joints
+// found and what the checks find in their one order, each with the place its
+// subject was declared at; what a joint makes was declared with the joint.
+func (k *Kit) judge(found layers.Findings, sources map[layers.Subject]layers.Source) layers.Findings {
 	for _, w := range k.works.sorted() {
 		found = append(found, w.Findings...)
+	}
+	for m := range k.Materials() {
+		found = append(found, m.Question()...)
 	}
 	for _, c := range Checks() {
 		c.Run(k, func(f layers.Finding) { found = append(found, f) })

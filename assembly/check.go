@@ -3,7 +3,7 @@ package assembly
 import "github.com/platewright/platewright/layers"
 
 // Check is one thing that Build looks for in a kit. It reports findings of its
-// own ID only; where it could not look, that is a finding too.
+// own ID only; where it cannot look, that is a finding of another check's ID.
 type Check struct {
 	ID  string // of its findings
 	Doc string // when it occurs, and how severe it is
@@ -11,6 +11,21 @@ type Check struct {
 }
 
 // Checks returns every check that Build runs: a fresh slice, in their order.
+// Joints report findings of their own beside these, and so do [joints.Room] and
+// [layers.Material.Question], whose ids are documented there.
 func Checks() []Check {
-	return []Check{}
+	return []Check{
+		{"stack-height", "The highest column of plates stands higher than the declared height: an error with the sheets as measured, a warning where only three standard deviations more do it.", stackHeight},
+		{"stack-spread", "A sheet's deviation is not known, and its published tolerance would make the stack stand higher than declared: a note.", stackSpread},
+		{"layer-air", "A plate lies over nothing that is as high as its layer, so that more than 0.05 mm of air are behind it: a warning.", layerAir},
+		{"plates-overlap", "Two plates of one layer lie over each other beyond what a press fit explains: an error.", platesOverlap},
+		{"plates-close", "Two plates of one layer lie closer than the gap that one of them asks for: a warning.", platesClose},
+		{"plates-collide", "An upright or a plate that a joint makes takes up more than 0.05 mm³ of another plate's room, beyond what a press fit explains: an error.", platesCollide},
+		{"collision-unknown", "Two plates meet at an angle that is not square, so that plates-collide could not measure them: a note.", collisionUnknown},
+		{"plate-empty", "The joints leave nothing of a plate, or its finished outline could not be computed: an error.", plateEmpty},
+		{"plate-parts", "A plate falls into more than one piece: an error.", plateParts},
+		{"web-narrow", "A web is narrower than 1 mm: a warning; narrower than 0.5 mm: an error.", webNarrow},
+		{"window-narrow", "A window or notch is narrower than the kerf: an error.", windowNarrow},
+		{"mating-play", "The play of a mating, measured on the finished outlines, is more than 0.002 mm off what the joint states, or cannot be measured: an error.", matingPlay},
+	}
 }

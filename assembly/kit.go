@@ -5,6 +5,8 @@ import (
 	"maps"
 	"slices"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
 )
@@ -32,12 +34,23 @@ type Kit struct {
 	findings layers.Findings
 	height   float64
 	limit    float64 // declared height; 0: none
+
+	// For the checks.
+	tree   tree    // of the solids' boxes
+	strata [][]int // the solids of each layer
+	mated  map[pair][]joints.Mating
+	turns  map[string]string // the seat whose inserts take turns, by insert
 }
 
 // solid is a placed plate with what the checks need of it.
 type solid struct {
 	Placed
 	box box // in stack coordinates
+}
+
+// middle returns where a place in the plate's plane lands, at half thickness.
+func (s solid) middle(at layers.Point) mgl64.Vec3 {
+	return s.Pose.World(at, s.Pose.Back+s.Stock.Thickness.Mean/2)
 }
 
 // works is the work of each joint, by the joint's name.
