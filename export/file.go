@@ -68,9 +68,8 @@ type staged struct {
 
 // write completes f beside its place.
 func (s *saver) write(f File) error {
-	at := filepath.Join(s.dir, f.Name)
-	if old, err := os.Lstat(at); err == nil && old.IsDir() {
-		return errors.New("a folder of that name is in the way")
+	if _, err := s.standing(f.Name); err != nil {
+		return err // before anything is done
 	}
 	file, err := s.create(f.Name)
 	if err != nil {
@@ -124,7 +123,11 @@ func (s *saver) replace() error {
 // moment without the file, else moved aside.
 func (s *saver) place(f *staged) error {
 	at := filepath.Join(s.dir, f.name)
-	if _, err := os.Lstat(at); err == nil {
+	old, err := s.standing(f.name)
+	if err != nil {
+		return err
+	}
+	if old {
 		backup := s.aside()
 		if os.Link(at, backup) != nil {
 			if err := os.Rename(at, backup); err != nil {
@@ -138,6 +141,18 @@ func (s *saver) place(f *staged) error {
 	}
 	f.placed = true
 	return nil
+}
+
+// standing reports whether a file of that name stands in the folder.
+func (s *saver) standing(name string) (bool, error) {
+	old, err := os.Lstat(filepath.Join(s.dir, name))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return false, nil
+	case err == nil && old.IsDir():
+		return false, errors.New("a folder of that name is in the way")
+	}
+	return err == nil, err
 }
 
 // restore undoes place.
