@@ -403,9 +403,7 @@ func (m *matcher) rings(g geom.Geometry) []Ring {
 		if math.Abs(polyArea(vs)) < Sagitta*polyLen(vs) {
 			return
 		}
-		if segs := m.rebuild(vs); len(segs) > 1 {
-			out = append(out, NewRing(segs))
-		}
+		out = append(out, pinched(m.rebuild(vs))...)
 	})
 	return out
 }
@@ -524,7 +522,7 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 	}
 	if n == 1 {
 		s := runs[0].seg
-		if !s.IsArc() || math.Abs(runs[0].turn) < 6 {
+		if !s.IsArc() || math.Abs(runs[0].turn) < 1.5*math.Pi {
 			return nil, -1
 		}
 		return circle(s.C, s.R, s.ccw()), -1
@@ -544,11 +542,8 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 			a.A, a.B = from, to
 			t := to.Sub(s.C).angle() - from.Sub(s.C).angle()
 			a.Sweep = t + 2*math.Pi*math.Round((runs[i].turn-t)/(2*math.Pi))
-			if n > 2 && (a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep)*s.R < 2*Sagitta) {
+			if a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep)*s.R < 2*Sagitta {
 				return nil, i
-			}
-			if a.Sweep < 0 != (runs[i].turn < 0) || a.Sweep == 0 {
-				return nil, -1 // two runs, one of them void
 			}
 			segs = append(segs, a)
 		} else {
@@ -568,6 +563,34 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 		}
 	}
 	return segs, -1
+}
+
+// pinched returns the rings of a closed chain, parted where it comes back to a
+// place it has been at: borders that touch, which flattening kept apart.
+func pinched(segs []Seg) []Ring {
+	var out []Ring
+	seen := make(map[Vec]int, len(segs))
+	var open []Seg
+	for _, s := range segs {
+		seen[s.A] = len(open)
+		open = append(open, s)
+		at, ok := seen[s.B]
+		if !ok {
+			continue
+		}
+		loop := slices.Clone(open[at:])
+		for _, l := range loop {
+			delete(seen, l.A)
+		}
+		open = open[:at]
+		switch {
+		case len(loop) == 1 && loop[0].IsArc() && math.Abs(loop[0].Sweep) > 6:
+			out = append(out, NewRing(circle(loop[0].C, loop[0].R, loop[0].ccw())))
+		case len(loop) > 1:
+			out = append(out, NewRing(loop))
+		}
+	}
+	return out
 }
 
 // joint returns where a ends and b starts, near v.

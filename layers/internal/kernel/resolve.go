@@ -200,9 +200,7 @@ func dissolve(rings []Ring) ([]Ring, error) {
 		if math.Abs(polyArea(vs)) < Sagitta*polyLen(vs) {
 			continue
 		}
-		if segs := m.rebuild(vs); len(segs) > 1 {
-			out = append(out, NewRing(segs))
-		}
+		out = append(out, pinched(m.rebuild(vs))...)
 	}
 	return out, nil
 }
