@@ -73,12 +73,11 @@ func (p Picture) encode(w io.Writer, name string, plates []assembly.Placed) erro
 	if p.Section != nil {
 		at = *p.Section
 	}
-	d := drawing{plates: plates, box: extent(plates), at: at}
+	d := drawing{plates: plates, box: extent(plates), at: at, solid: mostlyUpright(plates)}
 	d.Encoder = svg.NewEncoder(w, pageWidth, pageHeight)
 	d.Text("title", name)
 	d.Empty("rect", svg.A("width", pageWidth), svg.A("height", pageHeight), svg.A("fill", "#ffffff"))
-	d.heading(name)
-	d.compose()
+	d.compose(name)
 	return d.Close()
 }
 
@@ -88,6 +87,8 @@ type drawing struct {
 	plates []assembly.Placed
 	box    [2]mgl64.Vec3 // of all plates
 	at     float64       // y of the section
+	solid  bool          // with a view from above and to the side
+	labels []label
 
 	scale  float64 // page mm for a mm of the product
 	height float64 // what heights in the section are multiplied with
@@ -97,42 +98,43 @@ type drawing struct {
 type frame struct{ x, y, w, h float64 }
 
 // compose divides the page and draws the views.
-func (d *drawing) compose() {
+func (d *drawing) compose(name string) {
 	size := d.box[1].Sub(d.box[0])
-	labels := d.layerLabels()
+	d.labels = d.layerLabels()
 	column := 0.0
-	for _, l := range labels {
-		column = max(column, 0.53*3.1*float64(utf8.RuneCountInString(l.text))+0.53*2.6*float64(utf8.RuneCountInString(l.more))+16)
+	for _, l := range d.labels {
+		column = max(column, l.width())
 	}
-	column = min(column, 96)
-	solid := mostlyUpright(d.plates)
-	width, height := pageWidth-2*edge, bottom-top
-	if solid {
-		width = 0.46 * width
+	width, height, left := pageWidth-2*edge, bottom-top, edge
+	if d.solid {
+		left += 0.56*width + gutter
+		width = pageWidth - edge - left
 	}
+	column = min(column, 0.45*width)
 	// Heights in the section grow until every sheet can be told apart.
 	for d.height = 1; ; d.height++ {
-		d.scale = min((width-column)/size[0], (height-gutter)/(size[1]+d.height*size[2]))
-		if d.height == 3 || d.scale*d.height*d.thinnest() >= 1.6 {
+		d.scale = min((width-gutter-column)/size[0], (height-gutter)/(size[1]+d.height*size[2]))
+		if d.solid || d.height == 3 || d.scale*d.height*d.thinnest() >= 1.6 {
 			break
 		}
 	}
 	w, h, z := d.scale*size[0], d.scale*size[1], d.scale*d.height*size[2]
-	total := h + gutter + z
-	left := edge
-	if !solid {
-		left += (width - w - column) / 2
+	start := left
+	if d.solid {
+		start = edge
+	} else {
+		left += (width - w - gutter - column) / 2
+		start = left
 	}
-	upper := top + (height-total)/2
-	front := frame{left, upper + h, w, h}
-	cut := frame{left, upper + total, w, z}
-	d.front(front)
-	d.cross(cut, labels, left+w+gutter)
-	if solid {
-		d.solid(frame{edge + width + gutter, bottom, pageWidth - 2*edge - width - gutter, height})
+	upper := top + (height-h-gutter-z)/2
+	d.heading(name, start)
+	d.front(frame{left, upper + h, w, h})
+	d.cross(frame{left, upper + h + gutter + z, w, z}, left+w+gutter)
+	if d.solid {
+		d.whole(frame{edge, bottom, left - gutter - edge, height})
 	}
-	d.scaleBar(front.x, pageHeight-edge)
-	d.caption()
+	d.scaleBar(left, pageHeight-edge)
+	d.caption(left + w + gutter)
 }
 
 // thinnest returns the thinnest sheet of the stack, mm.
@@ -146,9 +148,9 @@ func (d *drawing) thinnest() float64 {
 	return t
 }
 
-func (d *drawing) heading(name string) {
+func (d *drawing) heading(name string, x float64) {
 	size := d.box[1].Sub(d.box[0])
-	d.Text("text", name, svg.A("x", edge), svg.A("y", edge+7),
+	d.Text("text", name, svg.A("x", x), svg.A("y", edge+7),
 		svg.A("font-family", face), svg.A("font-size", 8), svg.A("fill", ink))
 	var names []string
 	for _, p := range d.plates {
@@ -162,7 +164,7 @@ func (d *drawing) heading(name string) {
 		plates = "1 plate"
 	}
 	d.Text("text", fmt.Sprintf("%s × %s × %s mm   ·   %s   ·   %s", short(size[0]), short(size[1]), short(size[2]), plates, strings.Join(names, ", ")),
-		svg.A("x", edge), svg.A("y", edge+14), svg.A("font-family", face), svg.A("font-size", 3.2), svg.A("fill", soft))
+		svg.A("x", x), svg.A("y", edge+14), svg.A("font-family", face), svg.A("font-size", 3.2), svg.A("fill", soft))
 }
 
 // front draws the view from the front and the ends of the line of section.
@@ -172,6 +174,7 @@ func (d *drawing) front(f frame) {
 	s := d.scene(mgl64.LookAtV(mgl64.Vec3{0, 0, 1}, mgl64.Vec3{}, mgl64.Vec3{0, 1, 0}), func(v mgl64.Vec3) (float64, float64) {
 		return f.x + d.scale*(v[0]-d.box[0][0]), f.y - d.scale*(v[1]-d.box[0][1])
 	}, 0)
+	s.draw = d.shaded(s.draw, s.place)
 	s.paint(d.plates)
 	d.End()
 	y := f.y - d.scale*(d.at-d.box[0][1])
@@ -180,8 +183,24 @@ func (d *drawing) front(f frame) {
 	}
 }
 
-// solid draws the view from above and to the side, as large as f allows.
-func (d *drawing) solid(f frame) {
+// shaded draws a soft shadow to the lower right before each face, so that what
+// lies in front is seen to.
+func (d *drawing) shaded(draw func(shape), place func(mgl64.Vec3) (float64, float64)) func(shape) {
+	return func(sh shape) {
+		if sh.face {
+			for _, by := range [...]float64{0.35, 0.7, 1.1} {
+				d.Empty("path", svg.A("d", outline(sh.rings, func(v mgl64.Vec3) (float64, float64) {
+					x, y := place(v)
+					return x + 0.6*by, y + by
+				}, true)), svg.A("fill", "#241a10"), svg.A("fill-opacity", 0.07), svg.A("fill-rule", "evenodd"))
+			}
+		}
+		draw(sh)
+	}
+}
+
+// whole draws the view from above and to the side, as large as f allows.
+func (d *drawing) whole(f frame) {
 	view := mgl64.LookAtV(mgl64.Vec3{0.62, -1.18, 0.86}, mgl64.Vec3{}, mgl64.Vec3{0, 0, 1})
 	lo, hi := mgl64.Vec3{math.Inf(1), math.Inf(1)}, mgl64.Vec3{math.Inf(-1), math.Inf(-1)}
 	for _, p := range d.plates {
@@ -218,7 +237,9 @@ func (d *drawing) scene(view mgl64.Mat4, place func(mgl64.Vec3) (x, y float64), 
 		if !sh.face { // close the hair's breadth between neighbouring walls
 			attrs = append(attrs, svg.A("stroke", c.String()), svg.A("stroke-width", 0.08), svg.A("stroke-opacity", opacity))
 		}
-		d.Empty("path", attrs...)
+		if len(sh.rings) > 0 {
+			d.Empty("path", attrs...)
+		}
 		if len(sh.lines) > 0 {
 			d.Empty("path", svg.A("d", outline(sh.lines, place, false)), svg.A("fill", "none"),
 				svg.A("stroke", c.lit(0.62).mix(white, pale/2).String()), svg.A("stroke-width", 0.16), svg.A("stroke-opacity", 0.75))
@@ -277,7 +298,7 @@ func ringOf(c layers.Contour, world func(layers.Point) mgl64.Vec3) []mgl64.Vec3 
 
 // cross draws the section: pale what lies beyond the cut, in full colour what
 // is cut; the layers' names stand in a column at x.
-func (d *drawing) cross(f frame, labels []label, x float64) {
+func (d *drawing) cross(f frame, x float64) {
 	k, kz := d.scale, d.scale*d.height
 	place := func(v mgl64.Vec3) (float64, float64) {
 		return f.x + k*(v[0]-d.box[0][0]), f.y - kz*(v[2]-d.box[0][2])
@@ -285,7 +306,7 @@ func (d *drawing) cross(f frame, labels []label, x float64) {
 	d.Open("g", svg.A("id", "section"), svg.A("stroke-linejoin", "round"))
 	d.Text("title", "section at y = "+short(d.at)+" mm")
 	d.Open("g", svg.A("class", "beyond"))
-	s := d.scene(mgl64.LookAtV(mgl64.Vec3{0, -1, 0}, mgl64.Vec3{}, mgl64.Vec3{0, 0, 1}), place, 0.72)
+	s := d.scene(mgl64.LookAtV(mgl64.Vec3{0, -1, 0}, mgl64.Vec3{}, mgl64.Vec3{0, 0, 1}), place, 0.78)
 	s.paint(d.plates, plane{mgl64.Vec3{0, d.at, 0}, mgl64.Vec3{0, 1, 0}})
 	d.End()
 	d.Open("g", svg.A("class", "cut"), svg.A("stroke-width", 0.2))
@@ -297,14 +318,24 @@ func (d *drawing) cross(f frame, labels []label, x float64) {
 	}
 	d.End()
 	d.End()
-	d.leaders(f, place, labels, x)
+	d.leaders(f, place, x)
 	d.dimension(f, place)
 }
 
 // label is a layer's line beside the section.
 type label struct {
 	text, more string
+	two        bool    // more stands on a line of its own
 	x, z       float64 // where its leader starts, stack coordinates
+}
+
+// width is about how wide the label is on paper, mm.
+func (l label) width() float64 {
+	a, b := 1.65*float64(utf8.RuneCountInString(l.text)), 1.4*float64(utf8.RuneCountInString(l.more))
+	if l.two {
+		return max(a, b)
+	}
+	return a + 1 + b
 }
 
 // layerLabels returns one label a layer, front first, and one for the
@@ -323,7 +354,7 @@ func (d *drawing) layerLabels() []label {
 			continue
 		}
 		var names, stocks []string
-		lb := label{x: math.Inf(-1)}
+		lb := label{x: math.Inf(-1), two: d.solid}
 		for _, p := range plates {
 			names = append(names, p.Name)
 			stock := fmt.Sprintf("%s, %s mm", p.Stock.Name, short(thick(p)))
@@ -345,7 +376,10 @@ func (d *drawing) layerLabels() []label {
 			lb.more = list(stocks, 2)
 		}
 		if l == -1 {
-			lb.text, lb.more = "upright: "+list(names, 2), ""
+			lb.text, lb.more = list(names, 1), ""
+			if d.solid {
+				lb.more = list(stocks, 1)
+			}
 		}
 		out = append(out, lb)
 	}
@@ -379,18 +413,21 @@ func list(names []string, most int) string {
 	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
 }
 
-// leaders writes the labels in a column, evenly spread where the layers
+// leaders writes the labels in a column at x, evenly spread where the layers
 // themselves are too close, and joins each to its layer.
-func (d *drawing) leaders(f frame, place func(mgl64.Vec3) (float64, float64), labels []label, x float64) {
-	const pitch = 5.4
-	n := float64(len(labels))
+func (d *drawing) leaders(f frame, place func(mgl64.Vec3) (float64, float64), x float64) {
+	pitch := 5.4
+	if d.solid {
+		pitch = 9
+	}
+	n := float64(len(d.labels))
 	mid := f.y - f.h/2
 	spread := max(pitch, f.h/max(1, n))
 	first := mid - spread*(n-1)/2
 	if low := bottom + 6; first+spread*(n-1) > low {
 		first = low - spread*(n-1)
 	}
-	for i, l := range labels {
+	for i, l := range d.labels {
 		y := first + spread*float64(i)
 		px, py := place(mgl64.Vec3{l.x, 0, l.z})
 		d.Empty("circle", svg.A("cx", px), svg.A("cy", py), svg.A("r", 0.45), svg.A("fill", soft))
@@ -399,7 +436,13 @@ func (d *drawing) leaders(f frame, place func(mgl64.Vec3) (float64, float64), la
 		d.Open("text", svg.A("x", x), svg.A("y", y+1.05), svg.A("font-family", face), svg.A("font-size", 3.1), svg.A("fill", ink))
 		d.Text("tspan", l.text)
 		if l.more != "" {
-			d.Text("tspan", l.more, svg.A("fill", soft), svg.A("font-size", 2.6), svg.A("dx", 1))
+			style := []svg.Attr{svg.A("fill", soft), svg.A("font-size", 2.6)}
+			if l.two {
+				style = append(style, svg.A("x", x), svg.A("dy", 3.6))
+			} else {
+				style = append(style, svg.A("dx", 1))
+			}
+			d.Text("tspan", l.more, style...)
 		}
 		d.End()
 	}
@@ -429,12 +472,12 @@ func (d *drawing) scaleBar(x, y float64) {
 	d.Text("text", short(length)+" mm", svg.A("x", x+w+2), svg.A("y", y), svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
 }
 
-func (d *drawing) caption() {
+func (d *drawing) caption(x float64) {
 	text := "section at y = " + short(d.at) + " mm"
 	if d.height > 1 {
 		text += fmt.Sprintf(", heights drawn %g times", d.height)
 	}
-	d.Text("text", text, svg.A("x", pageWidth-edge), svg.A("y", pageHeight-edge), svg.A("text-anchor", "end"),
+	d.Text("text", text, svg.A("x", x), svg.A("y", pageHeight-edge),
 		svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
 }
 

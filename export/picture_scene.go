@@ -200,7 +200,7 @@ func (s scene) prism(p piece) {
 		var ring []mgl64.Vec3
 		for _, seg := range c.Segments {
 			pts := flatten(seg)
-			var rim []mgl64.Vec3
+			var rim, far []mgl64.Vec3
 			for i, q := range pts {
 				w := pose.World(q, near)
 				rim = append(rim, w)
@@ -219,14 +219,19 @@ func (s scene) prism(p piece) {
 				if normal.Dot(eye) < 1e-9 {
 					continue
 				}
+				if len(far) == 0 {
+					far = append(far, pose.World(a, distant))
+				}
+				far = append(far, pose.World(b, distant))
 				quad := []mgl64.Vec3{pose.World(a, near), pose.World(b, near), pose.World(b, distant), pose.World(a, distant)}
 				w := shape{plate: p.plate, rings: [][]mgl64.Vec3{quad}, light: s.light(normal)}
 				if seg.Radius == 0 {
 					w.lines = [][]mgl64.Vec3{append(quad, quad[0])}
-				} else {
-					w.lines = [][]mgl64.Vec3{quad[:2], quad[2:]}
 				}
 				walls = append(walls, w)
+			}
+			if seg.Radius != 0 && len(far) > 0 {
+				walls = append(walls, shape{plate: p.plate, light: 0.9, lines: [][]mgl64.Vec3{far}})
 			}
 		}
 		face.rings = append(face.rings, ring)
@@ -251,9 +256,11 @@ func (p piece) onCut(seg layers.Segment) bool {
 	return false
 }
 
+// depth is how near the shape is to the eye on the whole; a line comes after
+// the wall that it edges.
 func (s shape) depth(eye mgl64.Vec3) float64 {
-	var sum, n float64
-	for _, r := range s.rings {
+	sum, n := 0.0, 0.0
+	for _, r := range append(slices.Clone(s.rings), s.lines...) {
 		for _, p := range r {
 			sum += p.Dot(eye)
 			n++
@@ -346,7 +353,7 @@ func (c colour) lit(light float64) colour {
 	if light > 1 {
 		return c.mix(colour{1, 1, 1}, min(1, light-1))
 	}
-	return c.mix(colour{0.10, 0.09, 0.12}, 1-light)
+	return c.mix(colour{0.35 * c[0], 0.28 * c[1], 0.30 * c[2]}, 1-light)
 }
 
 func (c colour) String() string {

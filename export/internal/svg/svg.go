@@ -192,8 +192,8 @@ func (p Place) contour(b *strings.Builder, c layers.Contour) {
 	if b.Len() > 0 {
 		b.WriteByte(' ')
 	}
-	if s := c.Segments[0]; len(c.Segments) == 1 && s.Radius != 0 {
-		p.circle(b, s)
+	if full(c) {
+		p.circle(b, c.Segments[0])
 		return
 	}
 	b.WriteString("M " + p.xy(c.Segments[0].From))
@@ -206,6 +206,19 @@ func (p Place) contour(b *strings.Builder, c layers.Contour) {
 		}
 	}
 	b.WriteString(" Z")
+}
+
+// full reports whether c is a whole circle, in however many arcs.
+func full(c layers.Contour) bool {
+	const same = 1e-9 // mm, degrees
+	first, turn := c.Segments[0], layers.Degrees(0)
+	for _, s := range c.Segments {
+		if s.Radius == 0 || s.Centre.Sub(first.Centre).Len() > same || math.Abs(s.Radius-first.Radius) > same {
+			return false
+		}
+		turn += s.Sweep
+	}
+	return math.Abs(math.Abs(float64(turn))-360) < 1e-6
 }
 
 // circle writes a full circle as two halves between its left and right ends.

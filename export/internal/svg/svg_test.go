@@ -35,6 +35,9 @@ func TestPath(t *testing.T) {
 	}}
 	circle := layers.Contour{Segments: []layers.Segment{arc(at(5, 5), at(6, 5), 360)}}
 	hole := layers.Contour{Hole: true, Segments: []layers.Segment{arc(at(5, 5), at(6, 5), -360)}}
+	quarters := layers.Contour{Segments: []layers.Segment{
+		arc(at(5, 5), at(6, 5), 90), arc(at(5, 5), at(5, 6), 90), arc(at(5, 5), at(4, 5), 90), arc(at(5, 5), at(5, 4), 90),
+	}}
 	end := layers.Contour{Segments: []layers.Segment{
 		{From: at(0, 0), To: at(4, 0)}, arc(at(4, 1), at(4, 0), 180), {From: at(4, 2), To: at(0, 2)}, {From: at(0, 2), To: at(0, 0)},
 	}}
@@ -49,6 +52,7 @@ func TestPath(t *testing.T) {
 		{"scaled", Place{Scale: 2, Up: true}, square, "M 0 0 L 4 0 L 4 2 L 0 2 Z"},
 		{"circle", Place{Up: true}, circle, "M 4 5 A 1 1 0 0 1 6 5 A 1 1 0 0 1 4 5 Z"},
 		{"circle on paper", Place{}, circle, "M 4 -5 A 1 1 0 0 0 6 -5 A 1 1 0 0 0 4 -5 Z"},
+		{"circle in quarters", Place{Up: true}, quarters, "M 4 5 A 1 1 0 0 1 6 5 A 1 1 0 0 1 4 5 Z"},
 		{"hole", Place{Up: true}, hole, "M 4 5 A 1 1 0 0 0 6 5 A 1 1 0 0 0 4 5 Z"},
 		{"half circle in two", Place{Up: true}, end, "M 0 0 L 4 0 A 1 1 0 0 1 5 1 A 1 1 0 0 1 4 2 L 0 2 Z"},
 	} {
