@@ -425,15 +425,20 @@ type run struct {
 	src  int // -1: a line of its own
 	from Vec
 	turn float64
+	long float64 // the length of the edge that seg and src are of, the run's longest
 }
 
 // rebuild turns the vertices of a flattened ring back into lines and arcs.
 func (m *matcher) rebuild(vs []Vec) []Seg {
+	vs = distinct(vs)
 	n := len(vs)
+	if n < 3 {
+		return nil
+	}
 	edges := make([]run, 0, n)
 	for i, p := range vs {
 		q := vs[(i+1)%n]
-		e := run{src: m.source(p, q), from: p}
+		e := run{src: m.source(p, q), from: p, long: p.Dist(q)}
 		if e.src < 0 {
 			e.seg = Line(p, q)
 		} else {
@@ -464,6 +469,20 @@ func (m *matcher) rebuild(vs []Vec) []Seg {
 	return segs
 }
 
+// distinct drops vertices that rounding set apart from the one before.
+func distinct(vs []Vec) []Vec {
+	out := vs[:0:0]
+	for _, v := range vs {
+		if k := len(out); k == 0 || v.Dist(out[k-1]) > same {
+			out = append(out, v)
+		}
+	}
+	for len(out) > 1 && out[0].Dist(out[len(out)-1]) <= same {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
 // oneCarrier reports whether b goes on along the carrier of a; at is where
 // they join, to the end of b.
 func oneCarrier(a, b run, at, to Vec) bool {
@@ -483,6 +502,17 @@ func oneCarrier(a, b run, at, to Vec) bool {
 		at.Sub(a.from).Dot(d) > 0 && to.Sub(at).Dot(d) > 0
 }
 
+// merge is a and b as one run. The longer edge names the source: a short one
+// may be named after any that passes.
+func merge(a, b run) run {
+	if b.long > a.long {
+		a.seg, a.src, a.long = b.seg, b.src, b.long
+	}
+	a.turn += b.turn
+	a.last = b.last
+	return a
+}
+
 // mergeRuns joins neighbours that share a carrier, around the ring.
 func mergeRuns(in []run) []run {
 	n := len(in)
@@ -493,8 +523,7 @@ func mergeRuns(in []run) []run {
 	for i, e := range in {
 		to := in[(i+1)%n].from
 		if k := len(out); k > 0 && oneCarrier(out[k-1], e, e.from, to) {
-			out[k-1].turn += e.turn
-			out[k-1].last = e.last
+			out[k-1] = merge(out[k-1], e)
 			continue
 		}
 		out = append(out, e)
@@ -504,9 +533,7 @@ func mergeRuns(in []run) []run {
 		if !oneCarrier(out[last], out[0], out[0].from, out[1].from) {
 			break
 		}
-		out[last].turn += out[0].turn
-		out[last].last = out[0].last
-		out[0] = out[last]
+		out[0] = merge(out[last], out[0])
 		out = out[:last]
 	}
 	return out
