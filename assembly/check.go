@@ -18,6 +18,8 @@ func Checks() []Check {
 		{"stack-height", "The highest column of plates stands higher than the declared height: an error with the sheets as measured, a warning where only three standard deviations more do it.", stackHeight},
 		{"stack-spread", "A sheet's deviation is not known, and its published tolerance would make the stack stand higher than declared: a note.", stackSpread},
 		{"layer-air", "A plate lies over nothing that is as high as its layer, so that more than 0.05 mm of air are behind it: a warning.", layerAir},
+		{"clip-loose", "Plates rest lower, by more than 0.05 mm, than the height that a sprung joint counts on, since there is air between them: a warning.", clipLoose},
+		{"clip-tight", "Plates that a sprung joint does not go through lie in its grip, and with three standard deviations of all sheets the grip is too short: a warning; too short with the sheets as measured: an error.", clipTight},
 		{"plates-overlap", "Two plates of one layer lie over each other beyond what a press fit explains: an error.", platesOverlap},
 		{"plates-close", "Two plates of one layer lie closer than the gap that one of them asks for: a warning.", platesClose},
 		{"plates-collide", "An upright or a plate that a joint makes takes up more than 0.05 mm³ of another plate's room, beyond what a press fit explains: an error.", platesCollide},

@@ -1,9 +1,13 @@
 package assembly
 
 import (
+	"cmp"
+	"iter"
+	"maps"
 	"math"
 	"slices"
 
+	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
 )
 
@@ -221,5 +225,102 @@ func layerAir(k *Kit, report func(layers.Finding)) {
 				Remedy:   layers.Fix{Text: "use sheets of one thickness in the layer behind, or rest the plate on the thickest of them"},
 			})
 		}
+	}
+}
+
+// held is what a sprung joint holds: the plates it goes through and all that
+// lie between the outermost of them, as they rest on each other.
+type held struct {
+	joint   string
+	spring  joints.Spring
+	front   solid
+	height  float64 // mm
+	rss     float64 // how much higher it is likely to stand at most, mm
+	unnamed bool    // a plate of the column is not one that the joint goes through
+}
+
+// gripped yields what each sprung joint holds.
+func (k *Kit) gripped() iter.Seq[held] {
+	return func(yield func(held) bool) {
+		var fronts []float64
+		var under []int
+		for joint, w := range k.works.sorted() {
+			for _, spring := range w.Springs {
+				through := map[int]bool{}
+				for _, m := range w.Matings {
+					if i := k.index[m.Opening]; m.Insert == spring.Plate && k.solids[i].Layer >= 0 {
+						through[i] = true
+					}
+				}
+				if len(through) == 0 {
+					continue
+				}
+				if fronts == nil {
+					fronts, under = k.columns(func(m layers.Material) float64 { return m.Thickness.Mean })
+				}
+				outer := slices.SortedFunc(maps.Keys(through), func(i, j int) int {
+					return cmp.Or(cmp.Compare(k.solids[i].Layer, k.solids[j].Layer), cmp.Compare(fronts[i], fronts[j]))
+				})
+				first, last := outer[0], outer[len(outer)-1]
+				h := held{joint: joint, spring: spring, front: k.solids[last]}
+				h.height = fronts[last] - fronts[first] + k.solids[first].Stock.Thickness.Mean
+				errs := map[string]float64{}
+				for i := last; i >= 0 && k.solids[i].Layer >= k.solids[first].Layer; i = under[i] {
+					errs[k.solids[i].Material] += sigmas * k.solids[i].Stock.Thickness.SD
+					h.unnamed = h.unnamed || !through[i]
+				}
+				_, h.rss = combine(errs)
+				if !yield(h) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// clipLoose looks for springs that count on plates standing higher than they
+// rest.
+func clipLoose(k *Kit, report func(layers.Finding)) {
+	for h := range k.gripped() {
+		if h.spring.Held <= h.height+leastAir {
+			continue
+		}
+		report(layers.Finding{
+			ID:       "clip-loose",
+			Severity: layers.Warning,
+			Subject:  layers.Subject{Kind: "joint", Name: h.joint},
+			Related:  []layers.Subject{subject(h.front)},
+			At:       k.solids[k.index[h.spring.Plate]].box.centre(),
+			Measure:  &layers.Measure{Value: h.spring.Held, Limit: h.height, Unit: "mm"},
+			Cause:    "the plates rest lower than the joint grips them, since there is air between them",
+			Remedy:   layers.Fix{Text: "use sheets of one thickness in each layer, or rest the plates on the thickest"},
+		})
+	}
+}
+
+// clipTight looks for springs whose grip leaves no room for how far the sheets
+// vary that lie between the plates they go through. A joint knows only the
+// plates that it goes through, and judges those itself.
+func clipTight(k *Kit, report func(layers.Finding)) {
+	for h := range k.gripped() {
+		need := h.height + h.rss
+		if !h.unnamed || h.spring.Grip >= need {
+			continue
+		}
+		f := layers.Finding{
+			ID:       "clip-tight",
+			Severity: layers.Warning,
+			Subject:  layers.Subject{Kind: "joint", Name: h.joint},
+			Related:  []layers.Subject{subject(h.front)},
+			At:       k.solids[k.index[h.spring.Plate]].box.centre(),
+			Measure:  &layers.Measure{Value: h.spring.Grip, Limit: need, Sense: layers.AtLeast, Unit: "mm"},
+			Cause:    "plates lie in the grip that the joint does not go through, and sheets at the thick end of their spread would not fit",
+			Remedy:   layers.Fix{Text: "name the plates that lie in the grip, or allow more"},
+		}
+		if h.spring.Grip < h.height {
+			f.Severity = layers.Error
+			f.Cause = "the plates stand higher than the joint grips"
+		}
+		report(f)
 	}
 }

@@ -1,0 +1,353 @@
+package assembly_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/platewright/platewright/assembly"
+	"github.com/platewright/platewright/joints"
+	"github.com/platewright/platewright/layers"
+	"github.com/platewright/platewright/layers/stock"
+)
+
+// judged is a product, the one finding that a check should make of it, and a
+// change after which the check should find nothing.
+type judged struct {
+	name     string
+	id       string
+	severity layers.Severity
+	subject  string
+	value    float64 // of the measure; NaN where there is none
+	product  func() assembly.Product
+	library  layers.Library
+	cured    func(p *assembly.Product, lib *layers.Library)
+}
+
+var judgements = []judged{
+	{
+		name: "three sheets stand too high", id: "stack-height", severity: layers.Error, subject: "stack", value: 9,
+		product: func() assembly.Product {
+			return stacked(8.9, flat("back", layers.Rectangle(40, 40)), flat("middle", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(30, 30)))
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Height = 9 },
+	},
+	{
+		// Two birch sheets and one of acrylic: 6·0.1 + 3·0.1 in the worst case.
+		name: "three sheets may stand too high", id: "stack-height", severity: layers.Warning, subject: "stack", value: 9.9,
+		product: func() assembly.Product {
+			p := stacked(9.8, flat("back", layers.Rectangle(40, 40)), flat("middle", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(30, 30)))
+			p.Stack[1][0].Material = blue
+			return p
+		},
+		library: thick(layers.Spread{Mean: 3, SD: 0.1}, layers.Spread{Mean: 3, SD: 0.1}),
+		cured:   func(p *assembly.Product, _ *layers.Library) { p.Height = 9.9 },
+	},
+	{
+		// The thick plate and the one that lies over none of it make no column.
+		name: "columns beside each other", id: "stack-height", severity: layers.Error, subject: "stack", value: 6,
+		product: func() assembly.Product {
+			p := stacked(5.9, flat("back", layers.Rectangle(40, 40)))
+			p.Stack = append(p.Stack,
+				assembly.Layer{flat("left", rect(20, 40, -10, 0)), {Name: "right", Material: blue, Outline: rect(20, 40, 10, 0)}},
+				assembly.Layer{flat("top", rect(10, 10, -10, 0))})
+			p.Stack[0][0].Outline = p.Stack[0][0].Outline.Subtract(rect(8, 8, -10, 0))
+			p.Stack[1][0].Outline = rect(10, 10, -10, 0)
+			return p
+		},
+		library: thick(layers.Spread{Mean: 2}, layers.Spread{Mean: 4}),
+		cured:   func(p *assembly.Product, _ *layers.Library) { p.Height = 6 },
+	},
+	{
+		// By the published tolerance of 0.49 birch may be 3.29 mm.
+		name: "spread not known", id: "stack-spread", severity: layers.Note, subject: "stack", value: 6.58,
+		product: func() assembly.Product {
+			return stacked(6.5, flat("back", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(40, 40)))
+		},
+		cured: func(_ *assembly.Product, lib *layers.Library) {
+			*lib = thick(layers.Spread{Mean: 3, SD: 0.02}, layers.Spread{Mean: 3})
+		},
+	},
+	{
+		name: "a plate over a thin one", id: "layer-air", severity: layers.Warning, subject: `plate "top"`, value: 0.4,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)))
+			p.Stack = append(p.Stack,
+				assembly.Layer{flat("left", rect(20, 40, -10, 0)), {Name: "right", Material: blue, Outline: rect(20, 40, 10, 0)}},
+				assembly.Layer{flat("top", rect(10, 10, -10, 0))})
+			return p
+		},
+		library: thick(layers.Spread{Mean: 3}, layers.Spread{Mean: 3.4}),
+		cured:   func(p *assembly.Product, _ *layers.Library) { p.Stack[2][0].Outline = rect(10, 10, 0, 0) },
+	},
+	{
+		name: "a plate in a window", id: "layer-air", severity: layers.Warning, subject: `plate "top"`, value: 3,
+		product: func() assembly.Product {
+			return stacked(0, flat("back", layers.Rectangle(40, 40)), flat("frame", layers.Rectangle(40, 40).Subtract(layers.Circle(30))), flat("top", layers.Circle(29)))
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[2][0].Outline = layers.Circle(31) },
+	},
+	{
+		name: "a clip over air", id: "clip-loose", severity: layers.Warning, subject: `joint "clip"`, value: 9.4,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 40)))
+			p.Stack = append(p.Stack,
+				assembly.Layer{flat("left", rect(40, 40, -20, 0)), {Name: "right", Material: blue, Outline: rect(40, 40, 20, 0)}},
+				assembly.Layer{flat("top", rect(30, 30, -20, 0))})
+			p.Joints = map[string]joints.Joint{"clip": joints.SpringClip{Through: []string{"back", "left", "top"}, At: layers.Point{X: -20}}}
+			return p
+		},
+		library: thick(layers.Spread{Mean: 3}, layers.Spread{Mean: 3.4}),
+		cured: func(p *assembly.Product, lib *layers.Library) {
+			p.Stack[2][0].Outline = rect(60, 30, 0, 0) // it rests on the thick plate too
+		},
+	},
+	{
+		name: "a clip over a plate that it does not know", id: "clip-tight", severity: layers.Warning, subject: `joint "clip"`, value: 9.1,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 60)), flat("middle", layers.Rectangle(60, 60).Subtract(layers.Circle(30))), flat("front", layers.Rectangle(60, 60)))
+			p.Stack[1][0].Material = blue
+			p.Joints = map[string]joints.Joint{"clip": joints.SpringClip{Through: []string{"back", "front"}}}
+			return p
+		},
+		library: thick(layers.Spread{Mean: 3}, layers.Spread{Mean: 3, SD: 0.2}),
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[1][0].Outline = layers.Rectangle(60, 60)
+			p.Joints = map[string]joints.Joint{"clip": joints.SpringClip{Through: []string{"back", "middle", "front"}}}
+		},
+	},
+	{
+		name: "a grip that is stated too short", id: "clip-tight", severity: layers.Error, subject: `joint "spring"`, value: 8.5,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 60)), flat("middle", layers.Rectangle(60, 60)), flat("front", layers.Rectangle(60, 60)))
+			p.Joints = map[string]joints.Joint{"spring": works{Tied: []string{"back", "front"}, Work: joints.Work{
+				Makes:   []joints.Made{{Plate: flat("spring", rect(5, 5, 0, -9)), Pose: layers.Standing(layers.Point{}, 0, 0, 3)}},
+				Matings: []joints.Mating{{Insert: "spring", Opening: "back"}, {Insert: "spring", Opening: "front"}},
+				Springs: []joints.Spring{{Plate: "spring", Grip: 8.5, Held: 6}},
+			}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[1] = p.Stack[1][:1]
+			p.Stack[1][0].Outline = layers.Circle(1)
+			delete(p.Joints, "spring")
+		},
+	},
+	{
+		name: "plates over each other", id: "plates-overlap", severity: layers.Error, subject: `plate "left"`, value: 0.1 * 40,
+		product: func() assembly.Product {
+			p := stacked(0)
+			p.Stack = []assembly.Layer{{flat("left", rect(20, 40, -9.9, 0)), flat("right", rect(20, 40, 10, 0))}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Outline = rect(20, 40, -10, 0) },
+	},
+	{
+		name: "plates closer than asked", id: "plates-close", severity: layers.Warning, subject: `plate "left"`, value: 0.3,
+		product: func() assembly.Product {
+			p := stacked(0)
+			p.Stack = []assembly.Layer{{flat("left", rect(20, 40, -10, 0)), flat("right", rect(20, 40, 10.3, 0))}}
+			p.Stack[0][1].Gap = 0.5
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][1].Gap = 0.3 },
+	},
+	{
+		name: "a wall without a slot", id: "plates-collide", severity: layers.Error, subject: `plate "wall"`, value: 20 * 3 * 3,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)))
+			p.Uprights = []assembly.Upright{wall("wall", "", 20, 20, layers.Point{}, 0)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[0].On = "back" },
+	},
+	{
+		name: "a wall that misses its slot", id: "plates-collide", severity: layers.Error, subject: `plate "wall"`, value: 20.2 * 0.9 * 3,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40).Subtract(layers.Rectangle(20.2, 3.2))))
+			p.Uprights = []assembly.Upright{wall("wall", "", 20.2, 20, layers.Point{Y: 1}, 0)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[0].At.Y = 0.1 },
+	},
+	{
+		name: "two walls without a lap", id: "plates-collide", severity: layers.Error, subject: `plate "long"`, value: 3 * 3 * 20,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)))
+			p.Uprights = []assembly.Upright{wall("long", "back", 30, 20, layers.Point{}, 20), wall("short", "back", 20, 20, layers.Point{}, 110)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints = map[string]joints.Joint{"lap": joints.CrossLap{A: "long", B: "short"}}
+		},
+	},
+	{
+		name: "two walls in one place", id: "plates-collide", severity: layers.Error, subject: `plate "long"`, value: 20 * 20 * 2,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)))
+			p.Uprights = []assembly.Upright{wall("long", "back", 30, 20, layers.Point{}, 0), wall("short", "back", 20, 20, layers.Point{Y: 1}, 180)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[1].At.Y = 3 },
+	},
+	{
+		name: "two walls at an angle", id: "collision-unknown", severity: layers.Note, subject: `plate "long"`, value: math.NaN(),
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 80)))
+			p.Uprights = []assembly.Upright{wall("long", "back", 50, 20, layers.Point{}, 0), wall("short", "back", 20, 20, layers.Point{X: 8, Y: 8}, 45)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[1].At = layers.Point{X: 10, Y: 10} },
+	},
+	{
+		name: "a plate cut away", id: "plate-empty", severity: layers.Error, subject: `plate "back"`, value: math.NaN(),
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)))
+			p.Joints = map[string]joints.Joint{"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
+				{Plate: "back", Action: joints.Remove, Region: layers.Rectangle(50, 50)},
+			}}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Outline = layers.Rectangle(60, 60) },
+	},
+	{
+		name: "a plate cut in two", id: "plate-parts", severity: layers.Error, subject: `plate "back"`, value: 2,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)))
+			p.Joints = map[string]joints.Joint{"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
+				{Plate: "back", Action: joints.Remove, Region: rect(4, 50, 12, 0)},
+			}}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Outline = layers.Rectangle(40, 60) },
+	},
+	{
+		name: "a fragile web", id: "web-narrow", severity: layers.Warning, subject: `plate "back"`, value: 0.8,
+		product: func() assembly.Product {
+			return stacked(0, flat("back", layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.4, 0), rect(10, 10, 5.4, 0))))
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Outline = layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.6, 0), rect(10, 10, 5.6, 0))
+		},
+	},
+	{
+		name: "a web that burns", id: "web-narrow", severity: layers.Error, subject: `plate "back"`, value: 0.4,
+		product: func() assembly.Product {
+			return stacked(0, flat("back", layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.2, 0), rect(10, 10, 5.2, 0))))
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Outline = layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.6, 0), rect(10, 10, 5.6, 0))
+		},
+	},
+	{
+		name: "a slit narrower than the beam", id: "window-narrow", severity: layers.Error, subject: `plate "back"`, value: 0.15,
+		product: func() assembly.Product {
+			return stacked(0, flat("back", layers.Rectangle(40, 40).Subtract(layers.Rectangle(20, 0.15))))
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Outline = layers.Rectangle(40, 40).Subtract(layers.Rectangle(20, 0.25))
+		},
+	},
+	{
+		name: "a slot that another joint widened", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.5,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)))
+			p.Uprights = []assembly.Upright{wall("wall", "back", 40, 20, layers.Point{}, 0)}
+			p.Joints = map[string]joints.Joint{
+				"foot": joints.TabSlot{Upright: "wall", Through: []string{"back"}, Width: 12, Fit: joints.Fit{Exact: &joints.Play{Across: 0.1}}},
+				"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
+					{Plate: "back", Action: joints.Remove, Region: rect(8, 1, 0, 1.45)},
+				}}},
+			}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "saw") },
+	},
+	{
+		name: "a mating of nothing", id: "mating-play", severity: layers.Error, subject: `joint "lie"`, value: math.NaN(),
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)), flat("front", layers.Rectangle(60, 40)))
+			p.Joints = map[string]joints.Joint{"lie": works{Tied: []string{"back", "front"}, Work: joints.Work{Matings: []joints.Mating{
+				{Insert: "front", Opening: "back", Gaps: []joints.Gap{{Name: "across", Insert: joints.Probe{Sheet: true}}}},
+			}}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "lie") },
+	},
+}
+
+// stacked returns a product of one plate a layer.
+func stacked(height float64, plates ...layers.Plate) assembly.Product {
+	p := assembly.Product{Height: height}
+	for _, pl := range plates {
+		p.Stack = append(p.Stack, assembly.Layer{pl})
+	}
+	return p
+}
+
+func TestChecks(t *testing.T) {
+	for _, test := range judgements {
+		t.Run(test.id+"/"+test.name, func(t *testing.T) {
+			p, lib := test.product(), test.library
+			if slices.Collect(lib.All()) == nil {
+				lib = stock.Common()
+			}
+			found := of(build(t, p, lib), test.id)
+			if len(found) != 1 {
+				t.Fatalf("want one finding, got:\n%s", found)
+			}
+			f := found[0]
+			if f.Severity != test.severity || f.Subject.String() != test.subject {
+				t.Errorf("want a %s about %s, got: %s", test.severity, test.subject, f)
+			}
+			switch {
+			case math.IsNaN(test.value):
+				if f.Measure != nil {
+					t.Errorf("want nothing measured, got: %s", f)
+				}
+			case f.Measure == nil || math.Abs(f.Measure.Value-test.value) > 1e-4:
+				t.Errorf("want %g measured, got: %s", test.value, f)
+			case f.Measure.Margin() >= 0:
+				t.Errorf("the measure is on its good side: %s", f)
+			}
+			if f.Cause == "" || f.Remedy.Text == "" {
+				t.Errorf("cause and remedy wanted: %s", f)
+			}
+			test.cured(&p, &lib)
+			if found := of(build(t, p, lib), test.id); len(found) > 0 {
+				t.Errorf("after the cure:\n%s", found)
+			}
+		})
+	}
+}
+
+func of(k *assembly.Kit, id string) layers.Findings {
+	return slices.DeleteFunc(k.Findings(), func(f layers.Finding) bool { return f.ID != id })
+}
+
+// Each check is provoked, has a sentence, and reports its own ID only.
+func TestChecksAreDocumented(t *testing.T) {
+	provoked := map[string]bool{}
+	for _, j := range judgements {
+		provoked[j.id] = true
+	}
+	for _, c := range assembly.Checks() {
+		if c.Doc == "" || c.Doc[len(c.Doc)-1] != '.' {
+			t.Errorf("%s: no sentence says when it occurs", c.ID)
+		}
+		if !provoked[c.ID] {
+			t.Errorf("%s: no product provokes it", c.ID)
+		}
+		for _, j := range judgements {
+			lib := j.library
+			if slices.Collect(lib.All()) == nil {
+				lib = stock.Common()
+			}
+			c.Run(build(t, j.product(), lib), func(f layers.Finding) {
+				if f.ID != c.ID {
+					t.Errorf("%s reports %s", c.ID, f.ID)
+				}
+			})
+		}
+	}
+}
