@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -65,54 +66,47 @@ func svgPath(r layers.Region) string {
 	return b.String()
 }
 
-// TestDrawClips draws a row of clips in section, for a person to look at, into
-// the directory that CLIP_PICTURES names.
+// drawSection draws a clip in its slots, cut along its sheet, at x, y.
+func drawSection(b *strings.Builder, s Site, j SpringClip, w Work, x, y float64) {
+	fmt.Fprintf(b, `<g transform="translate(%.3f %.3f)">`, x, y)
+	for i, f := range w.Features {
+		h := s.Hosts[f.Plate]
+		half := f.Region.Along(j.At, j.Turn)[0].To
+		fill := [...]string{"#e9d3ae", "#a9c6de"}[i%2]
+		for _, x := range []float64{-14, half} {
+			fmt.Fprintf(b, `<rect x="%.3f" y="%.3f" width="%.3f" height="%.3f" fill="%s" stroke="#777" stroke-width=".1"/>`,
+				x, -h.Front(), 14-half, h.Thickness(), fill)
+		}
+	}
+	fmt.Fprintf(b, `<path d="%s" fill="#b5763a" stroke="#222" stroke-width=".1"/></g>`, svgPath(w.Makes[0].Plate.Outline))
+}
+
+// TestDrawClips draws clips in section, for a person to look at, into the
+// directory that CLIP_PICTURES names.
 func TestDrawClips(t *testing.T) {
 	dir := os.Getenv("CLIP_PICTURES")
 	if dir == "" {
 		t.Skip("CLIP_PICTURES names no directory")
 	}
 	lib := stock.Common()
-	var b strings.Builder
-	x := 0.0
 	for _, m := range []string{"birch ply 3", "clear cast acrylic 3", "mdf 3"} {
-		for _, n := range []int{2, 4, 6} {
-			for _, form := range []flex.Form{flex.Arched, flex.Straight, flex.Tapered} {
-				j := SpringClip{Through: through(n), Cut: m, Arm: form}
+		var b strings.Builder
+		const wide, high = 30.0, 56.0
+		for k, n := range []int{2, 4, 6} {
+			for i, form := range []flex.Form{flex.Arched, flex.Straight, flex.Tapered} {
 				s := stacked(t, lib, n, "birch ply 3", "blue cast acrylic 3")
+				j := SpringClip{Through: through(n), Cut: m, Arm: form}
 				w := j.Realize(s)
-				if len(w.Makes) == 0 {
-					t.Logf("%s", w.Findings)
-					continue
+				t.Logf("%s %d %v: %+v\n%s", m, n, form, w.Springs, w.Findings)
+				if len(w.Makes) > 0 {
+					drawSection(&b, s, j, w, wide*(float64(3*k+i)+0.5), 26)
 				}
-				t.Logf("%s %d %v: %+v\n%s", m, n, form, w.Springs[0], w.Findings)
-				for i, name := range j.Through {
-					h := s.Hosts[name]
-					var slot layers.Region
-					for _, f := range w.Features {
-						if f.Plate == name {
-							slot = f.Region
-						}
-					}
-					half := slot.Along(layers.Point{}, 0)[0].Len() / 2
-					half -= 0
-					fill := "#e3c9a0"
-					if i%2 == 1 {
-						fill = "#9fc1dd"
-					}
-					for _, side := range []float64{-1, 1} {
-						x0 := min(side*half, side*14)
-						fmt.Fprintf(&b, `<rect x="%.3f" y="%.3f" width="%.3f" height="%.3f" fill="%s" stroke="#777" stroke-width=".1"/>`, x+x0, -h.Front(), 14-half, h.Thickness(), fill)
-					}
-				}
-				fmt.Fprintf(&b, `<path transform="translate(%.3f 0)" d="%s" fill="#b5763a" stroke="#222" stroke-width=".12"/>`, x, svgPath(w.Makes[0].Plate.Outline))
-				x += 30
 			}
 		}
-		fmt.Fprintf(&b, `<g/>`)
-	}
-	svg := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="-16 -30 %.1f 60" width="%.0f" height="720"><rect x="-16" y="-30" width="100%%" height="100%%" fill="white"/>%s</svg>`, x, x*12, b.String())
-	if err := os.WriteFile(dir+"/clips.svg", []byte(svg), 0o644); err != nil {
-		t.Fatal(err)
+		svg := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%g" height="%g"><rect width="100%%" height="100%%" fill="white"/>%s</svg>`,
+			9*wide, high, 9*wide, high, b.String())
+		if err := os.WriteFile(filepath.Join(dir, strings.ReplaceAll(m, " ", "-")+".svg"), []byte(svg), 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
