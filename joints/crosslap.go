@@ -57,11 +57,7 @@ func (j CrossLap) Realize(s Site) Work {
 
 	c := cross(a, b)
 	if c.angle < flattest-1e-9 {
-		at := c.at
-		if c.angle < 1e-9 {
-			at = a.Pose.Origin
-		}
-		d.find(layers.Error, "lap-flat", at, &layers.Measure{Value: float64(c.angle), Limit: float64(flattest), Sense: layers.AtLeast, Unit: "°"},
+		d.find(layers.Error, "lap-flat", c.at, &layers.Measure{Value: float64(c.angle), Limit: float64(flattest), Sense: layers.AtLeast, Unit: "°"},
 			"turn one of the uprights", "%q and %q cross too flat", j.A, j.B)
 		return d.done()
 	}
@@ -148,13 +144,12 @@ func (d *draft) land(l lap, probe layers.Point, width, end, up float64, at mgl64
 
 // crossing is where the middle planes of two uprights meet.
 type crossing struct {
-	at     mgl64.Vec3 // height is not set
+	at     mgl64.Vec3 // at the height of a's origin
 	xa, xb float64    // in the uprights' own planes
 	angle  layers.Degrees
 }
 
-// cross returns where a and b cross; only the angle is set where they are
-// parallel.
+// cross returns where a and b cross: at a's origin where they are parallel.
 func cross(a, b Host) crossing {
 	line := func(h Host) (p, u layers.Point) {
 		o := h.Pose.World(layers.Point{}, h.middle())
@@ -163,7 +158,7 @@ func cross(a, b Host) crossing {
 	pa, ua := line(a)
 	pb, ub := line(b)
 	sin, cos := ua.Cross(ub), ua.Dot(ub)
-	c := crossing{angle: heading(layers.Point{X: math.Abs(cos), Y: math.Abs(sin)})}
+	c := crossing{at: a.Pose.Origin, angle: heading(layers.Point{X: math.Abs(cos), Y: math.Abs(sin)})}
 	if math.Abs(cos) < 1e-12 {
 		c.angle = 90 // quarter turns of uprights that are turned together
 	}
@@ -173,7 +168,7 @@ func cross(a, b Host) crossing {
 	c.xa = pb.Sub(pa).Cross(ub) / sin
 	c.xb = pb.Sub(pa).Cross(ua) / sin
 	p := pa.Add(ua.Mul(c.xa))
-	c.at = mgl64.Vec3{p.X, p.Y, 0}
+	c.at[0], c.at[1] = p.X, p.Y
 	return c
 }
 

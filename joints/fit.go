@@ -29,6 +29,14 @@ func (c Class) String() string {
 	return fmt.Sprintf("Class(%d)", int(c))
 }
 
+// MarshalText writes c as its word.
+func (c Class) MarshalText() ([]byte, error) {
+	if c < Snug || c > Press {
+		return nil, fmt.Errorf("fit %d is none of snug, slide, press", int(c))
+	}
+	return []byte(c.String()), nil
+}
+
 // UnmarshalText reads the word for a class.
 func (c *Class) UnmarshalText(text []byte) error {
 	for _, k := range []Class{Snug, Slide, Press} {
@@ -37,7 +45,7 @@ func (c *Class) UnmarshalText(text []byte) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("fit %q is none of slide, snug, press", text)
+	return fmt.Errorf("fit %q is none of snug, slide, press", text)
 }
 
 // Play is the width of an opening less the width of what goes in, mm, on the

@@ -148,7 +148,7 @@ func (f foot) straight(up Host, x, depth float64) float64 {
 // beside returns how far the upright's material is from the vertical line at
 // its own x, mm.
 func beside(up Host, x float64) float64 {
-	const line = 1e-3
+	const line = 0.05
 	b := up.Plate.Outline.Bounds()
 	r := layers.Rectangle(line, b.Height()+2).Move(layers.Point{X: x, Y: b.Centre().Y})
 	mm, _ := layers.Clearance(up.Plate.Outline, r)

@@ -1,0 +1,129 @@
+package joints_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/platewright/platewright/joints"
+	"github.com/platewright/platewright/joints/jointtest"
+	"github.com/platewright/platewright/layers"
+)
+
+func TestScrewPromises(t *testing.T) {
+	for _, j := range []joints.Joint{
+		joints.Screw{Through: all},
+		&joints.Screw{Size: "M4", Through: all, At: layers.Point{X: 20, Y: -5}, Turn: 12, Series: "coarse", Head: "front", Nut: "back"},
+		joints.Screw{Size: "M2.5", Through: []string{"middle"}, Head: "back", Nut: "front"},
+		joints.Screw{Size: "M7", Through: all},
+	} {
+		if err := jointtest.Test(j, three("screw", birch(3), acrylic(4), birch(3))); err != nil {
+			t.Errorf("%+v:\n%v", j, err)
+		}
+	}
+}
+
+// Clearance holes of ISO 273:1979, fine, medium and coarse series, as quoted at
+// engineeringhardware.com/?p=50 and, from M2 and without M2.5, at nbk1560.com
+// "Diameter of Clearance Holes and Counterbores for Bolts and Screws".
+func TestScrewHolesISO273(t *testing.T) {
+	table := map[string][3]float64{
+		"M1.6": {1.7, 1.8, 2}, "M2": {2.2, 2.4, 2.6}, "M2.5": {2.7, 2.9, 3.1},
+		"M3": {3.2, 3.4, 3.6}, "M4": {4.3, 4.5, 4.8}, "M5": {5.3, 5.5, 5.8},
+		"M6": {6.4, 6.6, 7}, "M8": {8.4, 9, 10}, "M10": {10.5, 11, 12},
+	}
+	for size, holes := range table {
+		for i, series := range []string{"fine", "medium", "coarse"} {
+			w := joints.Screw{Size: size, Through: all, Series: series}.Realize(three("s", birch(3), birch(3), birch(3)))
+			for _, f := range w.Features {
+				if b := f.Region.Bounds(); !near(b.Width(), holes[i]) || !near(b.Height(), holes[i]) {
+					t.Errorf("%s %s: the hole in %s is %g wide, want %g", size, series, f.Plate, b.Width(), holes[i])
+				}
+			}
+			if len(w.Features) != 3 {
+				t.Errorf("%s %s: %d holes, want 3:\n%s", size, series, len(w.Features), w.Findings)
+			}
+		}
+	}
+}
+
+// Heads of ISO 7045 (fullerfasteners.com, "ISO 7045 specifications") and nuts of
+// ISO 4032:2001 table 1 (engineersedge.com): greatest head diameter and height,
+// greatest width across flats and height.
+func TestScrewPockets(t *testing.T) {
+	table := map[string][4]float64{
+		"M1.6": {3.2, 1.3, 3.2, 1.3}, "M2": {4, 1.6, 4, 1.6}, "M2.5": {5, 2.1, 5, 2},
+		"M3": {5.6, 2.4, 5.5, 2.4}, "M4": {8, 3.1, 7, 3.2}, "M5": {9.5, 3.7, 8, 4.7},
+		"M6": {12, 4.6, 10, 5.2}, "M8": {16, 6, 13, 6.8}, "M10": {20, 7.5, 16, 8.4},
+	}
+	for size, want := range table {
+		w := joints.Screw{Size: size, Through: all, Head: "front", Nut: "back"}.Realize(three("s", birch(1), birch(3), birch(1)))
+		if got := removed(w, "front").Bounds().Width(); !near(got, want[0]+1) {
+			t.Errorf("%s: the head's pocket is %g wide, want 1 more than %g", size, got, want[0])
+		}
+		flats := removed(w, "back").Along(layers.Point{}, 30)
+		if len(flats) != 1 || math.Abs(flats[0].Len()-want[2]-0.1) > 1e-5 {
+			t.Errorf("%s: the nut's pocket is %v across its flats, want 0.1 more than %g", size, flats, want[2])
+		}
+		if m := measured(t, w, "screw-head-high"); m.Value != 1 || m.Limit != want[1] {
+			t.Errorf("%s: the head: %v, want %g", size, m, want[1])
+		}
+		if m := measured(t, w, "screw-nut-high"); m.Value != 1 || m.Limit != want[3] {
+			t.Errorf("%s: the nut: %v, want %g", size, m, want[3])
+		}
+	}
+}
+
+// A screw reaches through what is held, the nut and one thread more, in the
+// next standard length.
+func TestScrewLength(t *testing.T) {
+	for _, tt := range []struct {
+		joint joints.Screw
+		mm    float64
+		want  string
+	}{
+		{joints.Screw{Through: all}, 3, "M3 × 12 pan head screw, ISO 7045"},                            // 9 + 2.4 + 0.5 = 11.9
+		{joints.Screw{Through: all}, 3.1, "M3 × 16 pan head screw, ISO 7045"},                          // 12.2
+		{joints.Screw{Through: all, Head: "front", Nut: "back"}, 3, "M3 × 6 pan head screw, ISO 7045"}, // 5.9
+		{joints.Screw{Through: all, Size: "M5", Nut: "front"}, 4, "M5 × 16 pan head screw, ISO 7045"},  // 8 + 4.7 + 0.8 = 13.5
+	} {
+		w := tt.joint.Realize(three("s", birch(tt.mm), birch(tt.mm), birch(tt.mm)))
+		if len(w.Needs) != 2 || w.Needs[0] != (joints.Item{Name: tt.want, Count: 1}) {
+			t.Errorf("%+v: needs %v, want %s", tt.joint, w.Needs, tt.want)
+		}
+	}
+}
+
+func TestScrewFindings(t *testing.T) {
+	for _, tt := range []struct {
+		name         string
+		joint        joints.Screw
+		mm           float64
+		want         []string
+		value, limit float64
+	}{
+		{"well", joints.Screw{Through: all}, 3, nil, 0, 0},
+		{"hidden", joints.Screw{Through: all, Head: "back", Nut: "front"}, 3, nil, 0, 0},
+		{"unknown size", joints.Screw{Size: "3", Through: all}, 3, []string{"error screw-size"}, 0, 0},
+		{"unknown series", joints.Screw{Series: "wide", Through: all}, 3, []string{"error screw-size"}, 0, 0},
+		{"head inside", joints.Screw{Through: all, Head: "middle"}, 3, []string{"error screw-order"}, 0, 0},
+		{"nut inside", joints.Screw{Through: all, Head: "front", Nut: "middle"}, 3, []string{"error screw-order"}, 0, 0},
+		{"nothing held", joints.Screw{Through: []string{"back"}, Head: "back"}, 3, []string{"error screw-order"}, 0, 0},
+		{"both in one", joints.Screw{Through: all, Head: "front", Nut: "front"}, 3, []string{"error screw-order"}, 0, 0},
+		{"proud", joints.Screw{Through: all, Nut: "back"}, 3, []string{"note screw-proud"}, 1, 0},
+		{"thin", joints.Screw{Through: all, Size: "M5", Head: "front"}, 3, []string{"warning screw-head-high"}, 3, 3.7},
+		{"long", joints.Screw{Through: all, Size: "M10"}, 18, []string{"error screw-long"}, 63.9, 60},
+	} {
+		w := tt.joint.Realize(three("s", birch(tt.mm), birch(tt.mm), birch(tt.mm)))
+		if got := findings(w); !slices.Equal(got, tt.want) {
+			t.Errorf("%s: got %v, want %v", tt.name, got, tt.want)
+			continue
+		}
+		if tt.limit == 0 && tt.value == 0 {
+			continue
+		}
+		if m := w.Findings[0].Measure; m == nil || !near(m.Value, tt.value) || m.Limit != tt.limit {
+			t.Errorf("%s: measured %v, want %g against %g", tt.name, m, tt.value, tt.limit)
+		}
+	}
+}

@@ -1,0 +1,167 @@
+package joints_test
+
+import (
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"github.com/platewright/platewright/joints"
+	"github.com/platewright/platewright/joints/jointtest"
+	"github.com/platewright/platewright/layers"
+)
+
+// fin is an upright 40 wide and 30 high whose own origin is the middle of its
+// lower edge.
+var fin = layers.Rectangle(40, 30).Move(layers.Point{Y: 15})
+
+// tabSite has an upright on the front of two plates.
+func tabSite(m layers.Material, z float64) joints.Site {
+	panel := layers.Rectangle(120, 80)
+	return jointtest.Stacked("fin tab",
+		jointtest.Flat("base", m, panel), jointtest.Flat("cover", m, panel),
+		jointtest.Standing("fin", m, fin, layers.Point{X: 5, Y: -3}, 25, z))
+}
+
+// behindSite has an upright hung behind the same plates.
+func behindSite(m layers.Material) joints.Site {
+	panel := layers.Rectangle(120, 80)
+	return jointtest.Stacked("fin tab",
+		jointtest.Flat("base", m, panel), jointtest.Flat("cover", m, panel),
+		jointtest.Standing("fin", m, fin.Move(layers.Point{Y: -30}), layers.Point{X: 5, Y: -3}, 90, 0))
+}
+
+var fullTab = joints.TabSlot{
+	Upright: "fin", Through: []string{"base", "cover"},
+	At: -4, Width: 12, Proud: 0.5, Relief: 0.4, Fit: joints.Fit{Class: joints.Slide},
+}
+
+func TestTabSlotPromises(t *testing.T) {
+	for _, j := range []joints.Joint{
+		fullTab, &fullTab,
+		joints.TabSlot{Upright: "fin", Through: []string{"cover", "base"}},
+		joints.TabSlot{Upright: "fin", Through: []string{"cover"}, Length: 2},
+		joints.TabSlot{Upright: "fin", Through: []string{"cover", "cover"}},
+	} {
+		if err := jointtest.Test(j, tabSite(birch(3), 6), behindSite(acrylic(3)), tabSite(birch(3), 6.4)); err != nil {
+			t.Errorf("%+v:\n%v", j, err)
+		}
+	}
+}
+
+func TestTabSlotPromisesInAnySheet(t *testing.T) {
+	panel := layers.Rectangle(150, 150)
+	rapid.Check(t, func(t *rapid.T) {
+		base, cover, up := anySheet("a").Draw(t, "base"), anySheet("b").Draw(t, "cover"), anySheet("c").Draw(t, "upright")
+		z := base.Thickness.Mean + cover.Thickness.Mean
+		s := jointtest.Stacked("tab", jointtest.Flat("base", base, panel), jointtest.Flat("cover", cover, panel),
+			jointtest.Standing("fin", up, fin, layers.Point{X: rapid.Float64Range(-20, 20).Draw(t, "x")}, layers.Degrees(rapid.Float64Range(0, 360).Draw(t, "turn")), z))
+		j := joints.TabSlot{
+			Upright: "fin", Through: []string{"base", "cover"},
+			At:    rapid.Float64Range(-8, 8).Draw(t, "at"),
+			Width: rapid.SampledFrom([]float64{0, 6, 20}).Draw(t, "width"),
+			Proud: rapid.SampledFrom([]float64{0, 1.5}).Draw(t, "proud"),
+			Fit:   anyFit().Draw(t, "fit"),
+		}
+		if w := j.Realize(s); len(w.Findings) > 0 || len(w.Matings) != 2 {
+			t.Fatalf("%d matings, findings:\n%s", len(w.Matings), w.Findings)
+		}
+		if err := jointtest.Test(j, s); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+// A tab reaches through the stack as measured, whatever the sheets were sold
+// as, and stands proud as asked.
+func TestTabSlotLength(t *testing.T) {
+	for _, mm := range []float64{2.5, 2.8, 3.2, 4.1, 6.5} {
+		for site, edge := range map[*joints.Site]float64{
+			ptr(tabSite(birch(mm), 2*mm)): -2*mm - 0.5,
+			ptr(behindSite(birch(mm))):    2*mm + 0.5,
+		} {
+			w := fullTab.Realize(*site)
+			plates := joints.Finish([]layers.Plate{site.Hosts["fin"].Plate}, map[string]joints.Work{"j": w})
+			b := plates[0].Outline.Bounds()
+			if got := map[bool]float64{true: b.Min.Y, false: b.Max.Y}[edge < 0]; !near(got, edge) {
+				t.Errorf("%g mm: the tab ends at %g, want %g", mm, got, edge)
+			}
+			if pieces := plates[0].Outline.Pieces(); len(pieces) != 1 {
+				t.Errorf("%g mm: the upright falls into %d pieces", mm, len(pieces))
+			}
+		}
+	}
+}
+
+func ptr[T any](v T) *T { return &v }
+
+func TestTabSlotFindings(t *testing.T) {
+	slab := func(edit func(*joints.TabSlot)) joints.TabSlot {
+		j := fullTab
+		edit(&j)
+		return j
+	}
+	tests := []struct {
+		name         string
+		joint        joints.TabSlot
+		z            float64 // of the upright over two 3 mm sheets
+		want         []string
+		value, limit float64 // of the first finding that is measured
+	}{
+		{"well", fullTab, 6, nil, 0, 0},
+		{"floats", fullTab, 6.4, []string{"error tab-off"}, 0.4, 0.05},
+		{"sunk", fullTab, 5.2, []string{"error tab-off"}, 0.8, 0.05},
+		{"beyond its end", slab(func(j *joints.TabSlot) { j.At = 23 }), 6, []string{"error tab-off"}, 3, 0},
+		{"only one plate named", slab(func(j *joints.TabSlot) { j.Through = []string{"base"} }), 6, []string{"error tab-off"}, 3, 0.05},
+		{"too wide", slab(func(j *joints.TabSlot) { j.At, j.Width = 17, 7 }), 6, []string{"error tab-wide"}, 7, 6},
+		{"short", slab(func(j *joints.TabSlot) { j.Length = 5 }), 6, []string{"warning tab-short"}, 5, 6},
+		{"far too short", slab(func(j *joints.TabSlot) { j.Length = 3 }), 6, []string{"error tab-short"}, 3, 6},
+		{"small ears", slab(func(j *joints.TabSlot) { j.Relief = 0.05 }), 6, []string{"warning relief-small", "warning relief-small", "warning relief-small"}, 0, 0},
+		{"large ears", slab(func(j *joints.TabSlot) { j.Relief = 1.2 }), 6, []string{"warning relief-large", "warning relief-large"}, 0, 0},
+		{"negative", slab(func(j *joints.TabSlot) { j.Width = -1 }), 6, []string{"error joint-value"}, -1, 0},
+		{"no plates", slab(func(j *joints.TabSlot) { j.Through = nil }), 6, []string{"error joint-names"}, 0, 0},
+		{"wrong kinds", joints.TabSlot{Upright: "base", Through: []string{"fin"}}, 6, []string{"error joint-names", "error joint-names"}, 0, 0},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			w := tt.joint.Realize(tabSite(birch(3), tt.z))
+			if got := findings(w); !slices.Equal(got, tt.want) {
+				t.Fatalf("got %v, want %v:\n%s", got, tt.want, w.Findings)
+			}
+			if tt.limit == 0 && tt.value == 0 {
+				return
+			}
+			if m := w.Findings[0].Measure; m == nil || !near(m.Value, tt.value) || !near(m.Limit, tt.limit) {
+				t.Errorf("measured %v, want %g against %g", m, tt.value, tt.limit)
+			}
+		})
+	}
+}
+
+// The default ears follow the sheet: half the kerf and 0.1 in wood, 0.5 in
+// acrylic, so that no inside corner is sharper.
+func TestTabSlotRelief(t *testing.T) {
+	for _, tt := range []struct {
+		sheet  layers.Material
+		radius float64
+	}{{birch(3), 0.18}, {acrylic(3), 0.5}} {
+		j := joints.TabSlot{Upright: "fin", Through: []string{"cover", "base"}}
+		w := j.Realize(tabSite(tt.sheet, 6))
+		arcs := 0
+		for _, f := range w.Features {
+			for c := range f.Region.Contours() {
+				for _, s := range c.Segments {
+					if s.Radius > 0 {
+						arcs++
+						if !near(s.Radius, tt.radius) {
+							t.Errorf("%s: an ear of radius %g, want %g", tt.sheet.Name, s.Radius, tt.radius)
+						}
+					}
+				}
+			}
+		}
+		if arcs < 2+4+4 {
+			t.Errorf("%s: %d ears, want 10", tt.sheet.Name, arcs)
+		}
+	}
+}
