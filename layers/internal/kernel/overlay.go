@@ -385,7 +385,11 @@ func (m *matcher) source(p, q Vec) int {
 			s = chordAt(s, mid, chords(s.R, m.sag))
 		}
 		nm := s.Nearest(mid)
-		d := math.Max(s.Nearest(p).Dist(p), math.Max(s.Nearest(q).Dist(q), nm.Dist(mid)))
+		np, nq := s.Nearest(p), s.Nearest(q)
+		if m.loose { // an edge may reach across the joint of two arcs of one circle
+			np, nq = s.on(p), s.on(q)
+		}
+		d := math.Max(np.Dist(p), math.Max(nq.Dist(q), nm.Dist(mid)))
 		// Of two sources equally near, the one more nearly parallel wins.
 		d += 1e-3 * m.reach * math.Abs(s.tangent(nm).Cross(dir))
 		if d < best-1e-12 || d <= best && at >= 0 && i < at {
@@ -483,23 +487,20 @@ func distinct(vs []Vec) []Vec {
 	return out
 }
 
-// oneCarrier reports whether b goes on along the carrier of a; at is where
-// they join, to the end of b.
+// oneCarrier reports whether b goes on along the carrier of a, or folds back
+// along it; at is where they join, to the end of b.
 func oneCarrier(a, b run, at, to Vec) bool {
 	if a.seg.IsArc() != b.seg.IsArc() {
 		return false
 	}
 	if a.seg.IsArc() {
-		return a.seg.ccw() == b.seg.ccw() &&
-			(a.src == b.src || a.seg.C.Dist(b.seg.C) <= same && math.Abs(a.seg.R-b.seg.R) <= same)
+		return a.src == b.src || a.seg.C.Dist(b.seg.C) <= same && math.Abs(a.seg.R-b.seg.R) <= same
 	}
 	if a.src == b.src && a.src >= 0 {
-		return a.seg.A == b.seg.A // not where it turns back
+		return true
 	}
-	d := to.Sub(a.from)
-	l := d.Len()
-	return l > 0 && math.Abs(d.Cross(at.Sub(a.from))) <= 2*same*l &&
-		at.Sub(a.from).Dot(d) > 0 && to.Sub(at).Dot(d) > 0
+	u, v := at.Sub(a.from), to.Sub(at)
+	return math.Abs(u.Cross(v)) <= 2*same*math.Max(u.Len(), v.Len())
 }
 
 // merge is a and b as one run. The longer edge names the source: a short one
@@ -510,6 +511,11 @@ func merge(a, b run) run {
 	}
 	a.turn += b.turn
 	a.last = b.last
+	// A spike without width, such as coincident arcs with other chords leave,
+	// folds flat; what is left may run the other way.
+	if a.seg.IsArc() && a.seg.ccw() != (a.turn > 0) {
+		a.seg = a.seg.Reverse()
+	}
 	return a
 }
 
