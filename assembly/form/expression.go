@@ -133,6 +133,7 @@ func (c *compiler) syntax(err error) {
 		from, text = at.From, at.Message
 	}
 	text = strings.ReplaceAll(text, "token EOF", "end")
+	text, _, _ = strings.Cut(text, ": strconv.")
 	hint := ""
 	if unitInside.MatchString(c.node.Value) {
 		hint = "; within an expression numbers stand without a unit"

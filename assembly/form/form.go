@@ -15,6 +15,7 @@ import (
 	"github.com/platewright/platewright/assembly"
 	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
+	"github.com/platewright/platewright/layers/art"
 	"github.com/platewright/platewright/layers/written"
 )
 
@@ -60,7 +61,7 @@ func (r Reader) ReadFile(fsys fs.FS, name string) (File, error) {
 		outlines:   known[setter]{known: map[string]setter{}},
 		plates:     known[*yaml.Node]{known: map[string]*yaml.Node{}},
 		sources:    map[layers.Subject]layers.Source{},
-		drawings:   map[string]any{},
+		drawings:   map[string]*art.Drawing{},
 	}
 	set := d.product(root)
 	if err := d.Err(); err != nil {
@@ -125,7 +126,7 @@ type decoder struct {
 	standing   bool     // the plates read now are uprights
 	stacked    []string // plates of the stack
 	sources    map[layers.Subject]layers.Source
-	drawings   map[string]any
+	drawings   map[string]*art.Drawing
 }
 
 // product reads the outermost mapping.
@@ -151,6 +152,15 @@ func (d *decoder) product(root *yaml.Node) setter {
 		}
 	}
 	return d.fill(m, root, "", fields, misnamed)
+}
+
+// mapping returns the entries of n, none where it is no mapping.
+func (d *decoder) mapping(n *yaml.Node) written.Mapping {
+	if n.Kind != yaml.MappingNode {
+		return nil
+	}
+	m, _ := d.Entries(n, "")
+	return m
 }
 
 func (d *decoder) plateNames() []string { return slices.Collect(maps.Keys(d.plates.known)) }

@@ -8,6 +8,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
 	"github.com/platewright/platewright/layers/written"
 )
@@ -44,6 +45,10 @@ func (u unit) clash(v unit) bool {
 	return u == inMM && v == inDeg || u == inDeg && v == inMM
 }
 
+func fraction(s string) (float64, error) {
+	return written.Quantity(s, map[string]float64{"": 1, "%": 0.01})
+}
+
 // measure is a kind of number: how a literal is read, and what holds for the
 // value.
 type measure struct {
@@ -61,14 +66,15 @@ func degrees(s string) (float64, error) {
 
 // measures tells by Go type how a number is written.
 var measures = map[reflect.Type]measure{
-	reflect.TypeFor[float64]():        {name: "length", unit: inMM, parse: written.Length, least: -MaxLength, most: MaxLength},
-	reflect.TypeFor[distance]():       {name: "distance", unit: inMM, parse: written.Length, least: 0, most: MaxLength},
-	reflect.TypeFor[side]():           {name: "side", unit: inMM, parse: written.Length, least: 0, most: MaxLength, positive: true},
-	reflect.TypeFor[layers.Degrees](): {name: "angle", unit: inDeg, parse: degrees, least: -MaxLength, most: MaxLength},
-	reflect.TypeFor[ratio]():          {name: "ratio", parse: written.Number, least: -1000, most: 1000},
-	reflect.TypeFor[int]():            {name: "count", parse: written.Number, least: -MaxCount, most: MaxCount, whole: true},
-	reflect.TypeFor[times]():          {name: "times", parse: written.Number, least: 1, most: MaxCount, whole: true},
-	reflect.TypeFor[sides]():          {name: "sides", parse: written.Number, least: 3, most: MaxCount, whole: true},
+	reflect.TypeFor[float64]():         {name: "length", unit: inMM, parse: written.Length, least: -MaxLength, most: MaxLength},
+	reflect.TypeFor[distance]():        {name: "distance", unit: inMM, parse: written.Length, least: 0, most: MaxLength},
+	reflect.TypeFor[side]():            {name: "side", unit: inMM, parse: written.Length, least: 0, most: MaxLength, positive: true},
+	reflect.TypeFor[layers.Degrees]():  {name: "angle", unit: inDeg, parse: degrees, least: -MaxLength, most: MaxLength},
+	reflect.TypeFor[joints.Fraction](): {name: "fraction", parse: fraction, least: -1000, most: 1000},
+	reflect.TypeFor[ratio]():           {name: "ratio", parse: written.Number, least: -1000, most: 1000},
+	reflect.TypeFor[int]():             {name: "count", parse: written.Number, least: -MaxCount, most: MaxCount, whole: true},
+	reflect.TypeFor[times]():           {name: "times", parse: written.Number, least: 1, most: MaxCount, whole: true},
+	reflect.TypeFor[sides]():           {name: "sides", parse: written.Number, least: 3, most: MaxCount, whole: true},
 }
 
 // The numbers of the form's own structs, where the range is narrower than that

@@ -3,7 +3,6 @@ package form
 import (
 	"fmt"
 	"maps"
-	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -126,11 +125,24 @@ type slot struct {
 func (s slot) region() layers.Region { return layers.SlotShape(float64(s.Slot.W), float64(s.Slot.H)) }
 
 type path struct {
-	Path string `form:"required"` // SVG path data, which counts y downwards: y is turned round, so that the shape stands as drawn
+	Path pathData `form:"required"` // SVG path data, which counts y downwards: y is turned round, so that the shape stands as drawn
 	modifiers
 }
 
-func (s path) region() layers.Region { return layers.PathData(s.Path).Mirror(0) }
+func (s path) region() layers.Region { return s.Path.region }
+
+// pathData is what SVG path data fills, read once with the form.
+type pathData struct{ region layers.Region }
+
+// pathData reads SVG path data.
+func (d *decoder) pathData(n *yaml.Node, key string) setter {
+	s, ok := d.Text(n, key)
+	r := layers.PathData(s).Mirror(0)
+	if err := r.Err(); ok && err != nil {
+		d.Fail(n, key, "%v", err)
+	}
+	return fixed(pathData{r})
+}
 
 type drawn struct {
 	Art drawing `form:"required"` // a shape from a drawing
@@ -357,6 +369,7 @@ func (d *decoder) allOutlines(n *yaml.Node, key string) setter {
 	m, ok := d.named(n, key)
 	d.outlines.unsure = !ok
 	for _, e := range m {
+		d.checkName(e.Key, key, e.Name)
 		d.outlines.known[e.Name] = nil
 	}
 	uses := map[string][]use{}
@@ -423,58 +436,4 @@ func (d *decoder) factors(n *yaml.Node, key string) setter {
 		dst.Set(reflect.ValueOf(factors{ratio(v), ratio(v)}))
 		return ok
 	}
-}
-
-// score is what a score mark follows.
-type score []layers.Line
-
-// scoreTolerance is how far a scored polyline may lie from its arc, mm.
-const scoreTolerance = 0.01
-
-// score reads polylines, or the edge of an outline.
-func (d *decoder) score(n *yaml.Node, key string) setter {
-	if n.Kind == yaml.SequenceNode {
-		k, _ := kindOf(reflect.TypeFor[[]layers.Line]())
-		return k.read(d, n, key)
-	}
-	set := d.outline(n, key)
-	return func(s *scene, dst reflect.Value) bool {
-		var r layers.Region
-		ok := set(s, reflect.ValueOf(&r).Elem())
-		if ok {
-			dst.Set(reflect.ValueOf(edges(r)))
-		}
-		return ok
-	}
-}
-
-// edges returns the boundaries of r as closed polylines.
-func edges(r layers.Region) score {
-	var out score
-	for c := range r.Contours() {
-		var line layers.Line
-		for i, g := range c.Segments {
-			if i == 0 {
-				line = append(line, g.From)
-			}
-			line = append(line, flat(g)...)
-		}
-		out = append(out, line)
-	}
-	return out
-}
-
-// flat returns the points of g after its first.
-func flat(g layers.Segment) []layers.Point {
-	n := 1
-	if g.Radius > 0 {
-		step := 2 * math.Acos(max(0, 1-scoreTolerance/g.Radius)) // sagitta of a chord
-		n = max(1, int(math.Ceil(math.Abs(g.Sweep.Radians())/step)))
-	}
-	var out []layers.Point
-	for i := 1; i < n; i++ {
-		turn := g.Sweep * layers.Degrees(i) / layers.Degrees(n)
-		out = append(out, g.Centre.Add(g.From.Sub(g.Centre).Turned(turn)))
-	}
-	return append(out, g.To)
 }

@@ -126,13 +126,17 @@ func (d *decoder) layer(n *yaml.Node, key string) setter {
 	d.layers++
 	d.source(n, "layer", strconv.Itoa(d.layers))
 	k, _ := kindOf(reflect.TypeFor[plate]())
-	items := []*yaml.Node{n}
 	if n.Kind == yaml.SequenceNode {
-		if items = n.Content; len(items) == 0 {
+		if len(n.Content) == 0 {
 			d.Fail(n, key, "expected plates, found an empty list")
 		}
+		return d.items(n.Content, key, reflect.TypeFor[layer](), k)
 	}
-	return d.items(items, key, reflect.TypeFor[layer](), k)
+	set := k.read(d, n, key)
+	return func(s *scene, dst reflect.Value) bool {
+		dst.Set(reflect.MakeSlice(dst.Type(), 1, 1))
+		return set(s, dst.Index(0))
+	}
 }
 
 // name reads the name of the product or of a plate.
@@ -282,6 +286,7 @@ func (d *decoder) allParameters(n *yaml.Node, key string) setter {
 	for _, e := range m {
 		at := written.Join(key, e.Name)
 		switch {
+		case !d.checkName(e.Key, key, e.Name):
 		case !identifier.MatchString(e.Name):
 			d.Fail(e.Key, at, "expected a name of letters, digits and _, so that expressions can use it, found %q", clip(e.Name))
 		case slices.Contains(reserved, e.Name):
@@ -309,6 +314,7 @@ func (d *decoder) parameter(n *yaml.Node, key string) assembly.Param {
 		return assembly.Param{}
 	}
 	set(nil, dst)
+	before = d.Failed()
 	for _, c := range []constant{p.Value, p.From, p.To} {
 		switch {
 		case c.unit == "" || c.unit == p.Unit:
@@ -317,6 +323,9 @@ func (d *decoder) parameter(n *yaml.Node, key string) assembly.Param {
 		default:
 			d.Fail(c.node, c.key, "expected %s like the rest of the parameter, found %q", units[p.Unit], clip(c.node.Value))
 		}
+	}
+	if d.Failed() > before {
+		return assembly.Param{}
 	}
 	v, from, to := p.Value, p.From, p.To
 	switch {
@@ -338,6 +347,7 @@ func (d *decoder) allJoints(n *yaml.Node, key string) setter {
 	m, _ := d.named(n, key)
 	sets := map[string]func(*scene) (joints.Joint, bool){}
 	for _, e := range m {
+		d.checkName(e.Key, key, e.Name)
 		d.source(e.Key, "joint", e.Name)
 		sets[e.Name] = d.joint(e.Value, written.Join(key, e.Name))
 	}

@@ -86,6 +86,13 @@ func (w *describer) text() schema {
 	return schema{"type": []string{"string", "number", "boolean"}}
 }
 
+func (w *describer) word(t reflect.Type) schema {
+	if known := words(t); known != nil {
+		return schema{"enum": known}
+	}
+	return w.text()
+}
+
 func (w *describer) flag() schema { return schema{"type": "boolean"} }
 
 func (w *describer) constant() schema { return schema{"type": []string{"number", "string"}} }

@@ -56,8 +56,12 @@ func kindOf(t reflect.Type) (k kind, ok bool) {
 		return kind{(*decoder).support, (*describer).text}, true
 	case reflect.TypeFor[library]():
 		return kind{(*decoder).library, (*describer).text}, true
+	case reflect.TypeFor[pathData]():
+		return kind{(*decoder).pathData, (*describer).text}, true
 	case reflect.TypeFor[drawing]():
 		return kind{(*decoder).drawing, (*describer).drawing}, true
+	case reflect.TypeFor[strokes]():
+		return kind{(*decoder).strokes, (*describer).drawing}, true
 	case reflect.TypeFor[score]():
 		return kind{(*decoder).score, (*describer).score}, true
 	case reflect.TypeFor[plate](), reflect.TypeFor[upright]():
@@ -81,7 +85,7 @@ func kindOf(t reflect.Type) (k kind, ok bool) {
 	if reflect.PointerTo(t).Implements(unmarshaler) {
 		return kind{
 			func(d *decoder, n *yaml.Node, key string) setter { return d.word(n, key, t) },
-			(*describer).text,
+			func(w *describer) schema { return w.word(t) },
 		}, true
 	}
 	switch t.Kind() {
@@ -289,7 +293,13 @@ func (d *decoder) flag(n *yaml.Node, key string) setter {
 
 // word reads text that the type itself understands.
 func (d *decoder) word(n *yaml.Node, key string, t reflect.Type) setter {
-	s, ok := d.Text(n, key)
+	known := words(t)
+	s, ok := "", false
+	if known != nil {
+		s, ok = d.OneOf(n, key, known...)
+	} else {
+		s, ok = d.Text(n, key)
+	}
 	v := reflect.New(t)
 	if ok {
 		if err := v.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)); err != nil {
@@ -299,6 +309,26 @@ func (d *decoder) word(n *yaml.Node, key string, t reflect.Type) setter {
 	return fixed(v.Elem().Interface())
 }
 
+// words returns all words that t understands where t counts its values from 0
+// and can write them, else nil.
+func words(t reflect.Type) []string {
+	v := reflect.New(t).Elem()
+	m, ok := v.Addr().Interface().(encoding.TextMarshaler)
+	if !ok || !v.CanInt() {
+		return nil
+	}
+	var out []string
+	for i := range int64(100) {
+		v.SetInt(i)
+		text, err := m.MarshalText()
+		if err != nil {
+			break
+		}
+		out = append(out, string(text))
+	}
+	return out
+}
+
 // named reads a mapping from names to things. Of a mistaken mapping it returns
 // what it can.
 func (d *decoder) named(n *yaml.Node, key string) (m written.Mapping, ok bool) {
@@ -306,9 +336,6 @@ func (d *decoder) named(n *yaml.Node, key string) (m written.Mapping, ok bool) {
 	if len(m) > MaxNames {
 		d.Fail(n, key, "expected at most %d names, found %d", MaxNames, len(m))
 		return nil, false
-	}
-	for _, e := range m {
-		d.checkName(e.Key, key, e.Name)
 	}
 	return m, ok
 }
@@ -350,8 +377,8 @@ func (d *decoder) fit(n *yaml.Node, key string) setter {
 
 // play is joints.Play with both numbers asked for.
 type play struct {
-	Along  float64 `form:"required"`
-	Across float64 `form:"required"`
+	Along  float64 `form:"required"` // how much wider the opening is along the sheet of what goes in; negative is interference
+	Across float64 `form:"required"` // the same across the thickness of what goes in
 }
 
 // fits returns the words for the classes of fit, each at its number.
