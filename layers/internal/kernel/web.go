@@ -30,7 +30,10 @@ func Narrowest(s Shape, limit float64, open bool) (d float64, p, q Vec, ok bool)
 			if !w.faces(i, x, y) || !w.faces(j, y, x) {
 				return
 			}
-			if s.inside(x.Add(y).Mul(0.5)) == open {
+			// At the end of a taper the way runs along the border: look a little
+			// to either side of it.
+			m, n := x.Add(y).Mul(0.5), y.Sub(x).unit().perp().Mul(1e-7)
+			if s.inside(m.Add(n)) == open && s.inside(m.Sub(n)) == open {
 				return
 			}
 			d, p, q, ok = l, x, y, true
