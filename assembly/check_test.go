@@ -103,7 +103,7 @@ var judgements = []judged{
 		},
 	},
 	{
-		name: "a clip over a plate that it does not know", id: "clip-tight", severity: layers.Warning, subject: `joint "clip"`, value: 9.1,
+		name: "a clip over a plate that it does not know", id: "clip-tight", severity: layers.Warning, subject: `joint "clip"`, value: 9.16,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(60, 60)), flat("middle", layers.Rectangle(60, 60).Subtract(layers.Circle(30))), flat("front", layers.Rectangle(60, 60)))
 			p.Stack[1][0].Material = blue
@@ -247,6 +247,23 @@ var judgements = []judged{
 		cured: func(p *assembly.Product, _ *layers.Library) {
 			p.Stack[0][0].Outline = layers.Rectangle(40, 40).Subtract(layers.Rectangle(20, 0.25))
 		},
+	},
+	{
+		name: "an insert that another joint cuts", id: "inserts-differ", severity: layers.Error, subject: `joint "seat"`, value: 2 * 4,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 80)))
+			p.Stack = append(p.Stack, assembly.Layer{
+				flat("sky", layers.Rectangle(80, 80)), flat("moon", layers.Rectangle(50, 50).Subtract(layers.Circle(5))), flat("sun", layers.Rectangle(50, 50)),
+			})
+			p.Joints = map[string]joints.Joint{
+				"seat": joints.Seat{In: "sky", Inserts: []string{"moon", "sun"}, Shape: layers.Rectangle(40, 40), Fit: joints.Fit{Exact: &joints.Play{Along: 0.2}}},
+				"saw": works{Tied: []string{"sun"}, Work: joints.Work{Features: []joints.Feature{
+					{Plate: "sun", Action: joints.Remove, Region: rect(4, 22, 0, 28.9)},
+				}}},
+			}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "saw") },
 	},
 	{
 		name: "a slot that another joint widened", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.5,
