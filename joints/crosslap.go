@@ -106,7 +106,10 @@ func (d *draft) lap(l lap, j CrossLap, at mgl64.Vec3) {
 		corner := layers.Point{X: l.x + side*width/2, Y: end}
 		slot = slot.Union(ear(corner, layers.Point{X: -side, Y: up}.Mul(1/math.Sqrt2), r))
 	}
-	d.Features = append(d.Features, Feature{Plate: l.open.Plate.Name, Action: Remove, Name: "slot", Region: slot})
+	d.Features = append(d.Features, Feature{
+		Plate: l.open.Plate.Name, Action: Remove, Name: "slot", Region: slot,
+		Margin: room(l.open.Material), Open: true,
+	})
 
 	probe := layers.Point{X: l.x, Y: l.open.rise((l.end + l.far) / 2)}
 	d.Matings = append(d.Matings, Mating{

@@ -44,7 +44,7 @@ func TestCrossLapPromisesInAnySheet(t *testing.T) {
 		if w := j.Realize(s); len(w.Findings) > 0 || len(w.Matings) != 2 {
 			t.Fatalf("%d matings, findings:\n%s", len(w.Matings), w.Findings)
 		}
-		if err := jointtest.Test(j, s); err != nil {
+		if err := jointtest.At(j, s); err != nil {
 			t.Fatal(err)
 		}
 	})

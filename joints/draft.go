@@ -60,14 +60,6 @@ func (d *draft) done() Work {
 	return d.Work
 }
 
-// refuse returns a Work that holds nothing but an Error finding about the
-// joint.
-func (s Site) refuse(id string, m *layers.Measure, remedy, cause string, args ...any) Work {
-	d := s.draft()
-	d.find(layers.Error, id, mgl64.Vec3{}, m, remedy, cause, args...)
-	return d.done()
-}
-
 // atMost and atLeast are measures in mm.
 func atMost(value, limit float64) *layers.Measure {
 	return &layers.Measure{Value: value, Limit: limit, Sense: layers.AtMost, Unit: "mm"}

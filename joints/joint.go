@@ -121,9 +121,11 @@ type Feature struct {
 	Mark   layers.Mark   // for Mark
 	// Margin is the least width of material that must stand between a removed
 	// region and both the plate's edge and every other joint's features, mm.
-	// Room checks it. 0 means that nothing is asked, as for a slot that opens
-	// through the edge.
+	// Room checks it. 0 means that nothing is asked.
 	Margin float64
+	// Open says that the removed region is meant to run out of the plate's
+	// edge, so that Margin is asked of other joints' features only.
+	Open bool
 }
 
 // Mating records that an insert goes into an opening, and how much play each

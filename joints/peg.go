@@ -4,10 +4,19 @@ import (
 	"github.com/platewright/platewright/layers"
 )
 
+// overlap is how far the head of a peg should reach over the slot on each side,
+// mm: what is left after wear and a bad cut (judgement).
+const overlap = 0.5
+
 // Peg is a cut peg of rectangular section that is pushed from the back through
 // aligned slots. It is as long as the plates it goes through are thick in all,
 // as measured; its head stays behind the back, its tip is chamfered. The joint
 // makes the peg, a standing plate named after it.
+//
+// It reports:
+//
+//   - peg-head (warning): the head hardly reaches over the rearmost slot and
+//     may be pulled through.
 type Peg struct {
 	Through []string
 	At      layers.Point   // middle of the peg
@@ -48,6 +57,9 @@ func (j Peg) Realize(s Site) Work {
 	chamfer := min(lead, length/4, width/4)
 	pose := layers.Standing(j.At, j.Turn, through.back(), t)
 
+	if over := head - j.Fit.Play(sheet, through[0].Material).Along/2; over < overlap {
+		d.find(layers.Warning, "peg-head", pose.Origin, atLeast(over, overlap), "leave the head at 0 for the peg's thickness", "the head hardly reaches over the slot")
+	}
 	r := d.relief(0, sheet, head, pose.Origin)
 	top := layers.Rectangle(width+2*head, head).Move(layers.Point{Y: -head / 2})
 	outline := shaft(width, head/2, length, chamfer).Union(top).Subtract(notches(width, r))

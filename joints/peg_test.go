@@ -42,7 +42,7 @@ func TestPegPromisesInAnySheet(t *testing.T) {
 		if w := j.Realize(s); len(w.Findings) > 0 || len(w.Matings) != 3 {
 			t.Fatalf("%d matings, findings:\n%s", len(w.Matings), w.Findings)
 		}
-		if err := jointtest.Test(j, s); err != nil {
+		if err := jointtest.At(j, s); err != nil {
 			t.Fatal(err)
 		}
 	})
@@ -76,6 +76,7 @@ func TestPegFindings(t *testing.T) {
 		{"well", joints.Peg{Through: all}, nil},
 		{"no plates", joints.Peg{}, []string{"error joint-names"}},
 		{"one twice", joints.Peg{Through: []string{"back", "back"}}, []string{"error joint-names"}},
+		{"hardly a head", joints.Peg{Through: all, Head: 0.4}, []string{"warning peg-head"}},
 		{"unknown sheet", joints.Peg{Through: all, Cut: "brass"}, []string{"error joint-material"}},
 		{"negative", joints.Peg{Through: all, Head: -1, Proud: math.Inf(-1)}, []string{"error joint-value", "error joint-value"}},
 	} {

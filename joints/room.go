@@ -11,8 +11,9 @@ import (
 )
 
 // Room checks that every opening a joint cuts has the Margin it asks for: to
-// the edge of its plate as declared, windows included, and to every feature of
-// every other joint on the plate, where the larger of the two margins counts.
+// the edge of its plate as declared, windows included, unless it is Open, and
+// to every feature of every other joint on the plate, where the larger of the
+// two margins counts.
 // It looks at declared outlines and at features, never at finished outlines,
 // so it can say which joints are in each other's way. Plates that joints make
 // are checked like those in hosts.
@@ -98,7 +99,7 @@ func (g *ground) edges(plate string) (out layers.Findings) {
 	var near *boxTree // of the boundary
 	var outside layers.Region
 	for _, c := range g.claims {
-		if c.Margin <= 0 {
+		if c.Margin <= 0 || c.Open {
 			continue
 		}
 		if near == nil {

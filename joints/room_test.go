@@ -21,6 +21,12 @@ func disc(at layers.Point, diameter, margin float64) joints.Work {
 	}}}
 }
 
+// opened lets the work's holes run out of the edge.
+func opened(w joints.Work) joints.Work {
+	w.Features[0].Open = true
+	return w
+}
+
 func TestRoom(t *testing.T) {
 	frame := layers.Rectangle(100, 60).Subtract(layers.Rectangle(40, 20))
 	hosts := jointtest.Stacked("", jointtest.Flat("under", birch(3), frame), jointtest.Flat("base", birch(3), frame)).Hosts
@@ -36,7 +42,9 @@ func TestRoom(t *testing.T) {
 		{"near the outer edge", map[string]joints.Work{"a": disc(at(46.5, 20), 4, 2)}, []string{"warning joint-edge"}, 1.5},
 		{"near the window", map[string]joints.Work{"a": disc(at(22.5, 0), 4, 2)}, []string{"warning joint-edge"}, 0.5},
 		{"over the edge", map[string]joints.Work{"a": disc(at(49, 20), 4, 2)}, []string{"error joint-edge"}, 0},
-		{"open at the edge", map[string]joints.Work{"a": disc(at(49, 20), 4, 0)}, nil, 0},
+		{"asks nothing", map[string]joints.Work{"a": disc(at(49, 20), 4, 0)}, nil, 0},
+		{"open at the edge", map[string]joints.Work{"a": opened(disc(at(49, 20), 4, 2))}, nil, 0},
+		{"open but too near", map[string]joints.Work{"a": opened(disc(at(49, 20), 4, 2)), "b": disc(at(44, 20), 4, 0)}, []string{"warning joint-room"}, 1},
 		{"off the plate", map[string]joints.Work{"a": disc(at(400, 20), 4, 2)}, []string{"error joint-edge"}, 0},
 		{"in the window", map[string]joints.Work{"a": disc(at(0, 0), 4, 2)}, []string{"error joint-edge"}, 0},
 		{"side by side", map[string]joints.Work{"a": disc(at(40, 20), 4, 1), "b": disc(at(35, 20), 4, 2)}, []string{"warning joint-room"}, 1},
@@ -60,7 +68,7 @@ func TestRoom(t *testing.T) {
 			}
 		})
 	}
-	fs := joints.Room(hosts, tests[8].works)
+	fs := joints.Room(hosts, tests[10].works)
 	related := []layers.Subject{{Kind: "joint", Name: "a"}, {Kind: "plate", Name: "base"}}
 	if fs[0].Subject.Name != "b" || !slices.Equal(fs[0].Related, related) {
 		t.Errorf("the finding is about %v, related to %v", fs[0].Subject, fs[0].Related)

@@ -16,7 +16,8 @@ import (
 //
 //   - tab-off (error): the upright does not stand on the plates: how far its
 //     edge is away, or that it has no material there.
-//   - tab-wide (error): the tab is wider than the straight edge it grows from.
+//   - tab-wide (error): the tab is wider than the straight edge it grows from,
+//     or that edge is shorter than two thicknesses where Width is 0.
 //   - tab-short (warning, or error where a plate is not reached at all): the
 //     length given ends before the stack does.
 type TabSlot struct {
@@ -65,7 +66,10 @@ func (j TabSlot) Realize(s Site) Work {
 	if width == 0 {
 		width = min(5*t, edge/2)
 	}
-	if width > edge {
+	switch {
+	case width < t && j.Width == 0:
+		d.find(layers.Error, "tab-wide", at, atLeast(edge, 2*t), "move the tab along the edge, or give a width", "the straight edge is too short for a tab")
+	case width > edge:
 		d.find(layers.Error, "tab-wide", at, atMost(width, edge), "make the tab narrower or move it along the edge", "the tab is wider than the straight edge that it grows from")
 	}
 

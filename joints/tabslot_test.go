@@ -58,16 +58,19 @@ func TestTabSlotPromisesInAnySheet(t *testing.T) {
 			jointtest.Standing("fin", up, fin, layers.Point{X: rapid.Float64Range(-20, 20).Draw(t, "x")}, layers.Degrees(rapid.Float64Range(0, 360).Draw(t, "turn")), z))
 		j := joints.TabSlot{
 			Upright: "fin", Through: []string{"base", "cover"},
-			At:    rapid.Float64Range(-8, 8).Draw(t, "at"),
-			Width: rapid.SampledFrom([]float64{0, 6, 20}).Draw(t, "width"),
+			At:    rapid.SampledFrom([]float64{-10, -3.3, 0, 7.123456789, 10}).Draw(t, "at"),
+			Width: rapid.SampledFrom([]float64{0, 6, 20}).Draw(t, "width"), // 20: flush with an end at 10
 			Proud: rapid.SampledFrom([]float64{0, 1.5}).Draw(t, "proud"),
 			Fit:   anyFit().Draw(t, "fit"),
 		}
 		if w := j.Realize(s); len(w.Findings) > 0 || len(w.Matings) != 2 {
 			t.Fatalf("%d matings, findings:\n%s", len(w.Matings), w.Findings)
 		}
-		if err := jointtest.Test(j, s); err != nil {
+		if err := jointtest.At(j, s); err != nil {
 			t.Fatal(err)
+		}
+		if n := len(joints.Finish([]layers.Plate{s.Hosts["fin"].Plate}, map[string]joints.Work{"j": j.Realize(s)})[0].Outline.Pieces()); n != 1 {
+			t.Fatalf("the upright falls into %d pieces", n)
 		}
 	})
 }
@@ -114,6 +117,8 @@ func TestTabSlotFindings(t *testing.T) {
 		{"beyond its end", slab(func(j *joints.TabSlot) { j.At = 23 }), 6, []string{"error tab-off"}, 3, 0},
 		{"only one plate named", slab(func(j *joints.TabSlot) { j.Through = []string{"base"} }), 6, []string{"error tab-off"}, 3, 0.05},
 		{"too wide", slab(func(j *joints.TabSlot) { j.At, j.Width = 17, 7 }), 6, []string{"error tab-wide"}, 7, 6},
+		{"no edge to stand on", joints.TabSlot{Upright: "fin", Through: []string{"base", "cover"}, At: 18}, 6, []string{"error tab-wide"}, 4, 6},
+		{"flush with the end", slab(func(j *joints.TabSlot) { j.At, j.Width = 17, 6 }), 6, nil, 0, 0},
 		{"short", slab(func(j *joints.TabSlot) { j.Length = 5 }), 6, []string{"warning tab-short"}, 5, 6},
 		{"far too short", slab(func(j *joints.TabSlot) { j.Length = 3 }), 6, []string{"error tab-short"}, 3, 6},
 		{"small ears", slab(func(j *joints.TabSlot) { j.Relief = 0.05 }), 6, []string{"warning relief-small", "warning relief-small", "warning relief-small"}, 0, 0},

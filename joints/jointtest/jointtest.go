@@ -57,6 +57,18 @@ func Test(j joints.Joint, sites ...joints.Site) error {
 	return errors.Join(t.broken...)
 }
 
+// At tests the promises that need no other site than s: quick enough to be
+// asked of many random joints and sites.
+func At(j joints.Joint, s joints.Site) error {
+	t := &tester{context: fmt.Sprintf("site %q", s.Name)}
+	if missing := missing(j, s); missing != "" {
+		t.fail("the site lacks plate %q, which the joint ties", missing)
+	} else {
+		t.realize(j, s)
+	}
+	return errors.Join(t.broken...)
+}
+
 // tester gathers broken promises.
 type tester struct {
 	context string
