@@ -80,7 +80,9 @@ func (k *Kit) place(hosts map[string]joints.Host, lib layers.Library, sources ma
 			if err != nil {
 				ms.unknown("joint", joint, "", "material", made.Plate.Material, lib.Names())
 			}
-			if plates[made.Plate.Name] != nil {
+			if made.Plate.Name == "" {
+				ms.add("joint", joint, "", "the joint makes a plate without a name")
+			} else if plates[made.Plate.Name] != nil {
 				ms.add("joint", joint, "", "the joint makes a plate %q, and another plate has that name", made.Plate.Name)
 			}
 			plates[made.Plate.Name] = &Placed{Plate: made.Plate, Stock: m, Pose: made.Pose, Layer: -1, Joint: joint}

@@ -307,3 +307,51 @@ func TestSpareInserts(t *testing.T) {
 		t.Errorf("want the spare sun over the sky, got %v", f)
 	}
 }
+
+// Whatever is declared, Build comes back with a kit or an error.
+func TestBuildComesBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		place := func(label string) layers.Point {
+			c := rapid.Float64Range(-40, 40)
+			return layers.Point{X: c.Draw(t, label+" x"), Y: c.Draw(t, label+" y")}
+		}
+		size := func(label string) float64 { return rapid.Float64Range(0.01, 80).Draw(t, label) }
+		turn := func(label string) layers.Degrees {
+			return layers.Degrees(rapid.SampledFrom([]float64{0, 30, 45, 90, 120, 180, 270}).Draw(t, label))
+		}
+		p := assembly.Product{Height: size("height"), Joints: map[string]joints.Joint{}}
+		var names []string
+		for i := range rapid.IntRange(1, 3).Draw(t, "layers") {
+			var layer assembly.Layer
+			for j := range rapid.IntRange(1, 2).Draw(t, "plates") {
+				pl := flat(fmt.Sprint("plate ", i, j), layers.Rectangle(size("w"), size("h")).Move(place("plate")))
+				pl.Gap, pl.Lift = rapid.SampledFrom([]float64{0, 0.5}).Draw(t, "gap"), rapid.SampledFrom([]float64{0, 2}).Draw(t, "lift")
+				pl.Material = rapid.SampledFrom([]string{birch, blue, "birch ply 4"}).Draw(t, "material")
+				layer = append(layer, pl)
+				names = append(names, pl.Name)
+			}
+			p.Stack = append(p.Stack, layer)
+		}
+		plate := rapid.SampledFrom(names)
+		for i := range rapid.IntRange(0, 3).Draw(t, "uprights") {
+			name := fmt.Sprint("wall ", i)
+			p.Uprights = append(p.Uprights, wall(name, plate.Draw(t, "on"), size("w"), size("h"), place("wall"), turn("wall turn")))
+			p.Joints["tab "+name] = joints.TabSlot{Upright: name, Through: []string{p.Uprights[i].On}, At: rapid.Float64Range(-10, 10).Draw(t, "tab at")}
+			if i > 0 {
+				p.Joints["lap "+name] = joints.CrossLap{A: "wall 0", B: name}
+			}
+		}
+		p.Joints["peg"] = joints.Peg{Through: []string{plate.Draw(t, "through"), plate.Draw(t, "through")}, At: place("peg"), Turn: turn("peg turn")}
+		p.Joints["clip"] = joints.SpringClip{Through: names, At: place("clip"), Turn: turn("clip turn")}
+		p.Joints["saw"] = works{Tied: names[:1], Work: joints.Work{Features: []joints.Feature{{Plate: names[0], Action: joints.Remove, Region: layers.Rectangle(size("saw w"), size("saw h")).Move(place("saw"))}}}}
+		k, err := p.Build(stock.Common())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range k.Findings() {
+			if f.Measure != nil && (math.IsNaN(f.Measure.Value) || f.Measure.Margin() > 0) {
+				t.Errorf("not a failed measure: %s", f)
+			}
+		}
+	})
+}

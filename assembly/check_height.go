@@ -222,7 +222,7 @@ func layerAir(k *Kit, report func(layers.Finding)) {
 				At:       s.middle(s.Outline.Bounds().Centre()),
 				Measure:  &layers.Measure{Value: air, Limit: leastAir, Unit: "mm"},
 				Cause:    "the plate's layer stands higher than what the plate lies over, so that there is air behind it",
-				Remedy:   layers.Fix{Text: "use sheets of one thickness in the layer behind, or rest the plate on the thickest of them"},
+				Remedy:   layers.Fix{Text: "put a plate behind it that it rests on, or use sheets of one thickness in the layer behind"},
 			})
 		}
 	}

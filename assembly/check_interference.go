@@ -245,12 +245,12 @@ func (k *Kit) beside(d float64) iter.Seq2[solid, solid] {
 func (k *Kit) across() iter.Seq2[solid, solid] {
 	return func(yield func(a, b solid) bool) {
 		for i, a := range k.solids {
-			if a.Layer >= 0 {
+			if a.Layer >= 0 || a.Outline.Empty() {
 				continue
 			}
 			for j := range k.tree.meeting(a.box, 0) {
 				b := k.solids[j]
-				if (j > i || j < i && b.Layer >= 0) && !k.takeTurns(a.Name, b.Name) && !yield(a, b) {
+				if (j > i || j < i && b.Layer >= 0) && !b.Outline.Empty() && !k.takeTurns(a.Name, b.Name) && !yield(a, b) {
 					return
 				}
 			}

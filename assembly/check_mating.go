@@ -29,7 +29,7 @@ func matingPlay(k *Kit, report func(layers.Finding)) {
 				play, err := joints.Measure(g, insert.Outline, opening.Outline, insert.Stock.Thickness.Mean)
 				switch off := math.Abs(play - g.Play); {
 				case err != nil:
-					f.Cause = "the play could not be measured on the finished plates: " + err.Error()
+					f.Cause = "the play " + g.Name + " cannot be measured on the finished plates, since an opening or its insert is not where the joint states it"
 				case off > playTolerance:
 					f.Measure = &layers.Measure{Value: play, Limit: g.Play, Sense: layers.AtMost, Unit: "mm"}
 					if play < g.Play {

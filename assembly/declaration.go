@@ -128,6 +128,9 @@ func (ms *mistakes) err() error {
 			cmp.Compare(a.Message, b.Message),
 		)
 	})
+	ms.list = slices.CompactFunc(ms.list, func(a, b Mistake) bool {
+		return a.Subject == b.Subject && a.Field == b.Field && a.Message == b.Message
+	})
 	return &DeclarationError{ms.list}
 }
 

@@ -64,7 +64,7 @@ func shared(a, b outlined) (mm3 float64, at mgl64.Vec3) {
 		from, to := p.extent(e)
 		lo, hi = max(lo, from), min(hi, to)
 	}
-	if lo >= hi {
+	if !(lo < hi) {
 		return 0, at
 	}
 	f := sectionOf(a, e, nb, lo, hi, blo, bhi)
@@ -335,5 +335,5 @@ func integral(f func(float64) float64, from, to float64, curved bool) float64 {
 	}
 	return quad.Fixed(func(theta float64) float64 {
 		return half * math.Cos(theta) * f(mid+half*math.Sin(theta))
-	}, -math.Pi/2, math.Pi/2, 16, quad.Legendre{}, 1)
+	}, -math.Pi/2, math.Pi/2, 16, quad.Legendre{}, 0)
 }
