@@ -14,8 +14,8 @@ func Kinds() []Kind {
 		{"cross-lap", "Two uprights cross, one slotted from above and one from below.", func() Joint { return new(CrossLap) }},
 		{"hanging-slot", "A slot hangs the piece on a screw in the wall.", func() Joint { return new(HangingSlot) }},
 		{"peg", "A cut peg with a head goes through aligned slots.", func() Joint { return new(Peg) }},
-		{"seat", "Plates of one layer sit in a window in turn.", func() Joint { return new(Seat) }},
 		{"screw", "A metric screw and nut hold plates together.", func() Joint { return new(Screw) }},
+		{"seat", "Plates of one layer sit in a window in turn.", func() Joint { return new(Seat) }},
 		{"spring-clip", "A cut clip with a sprung hook holds plates together without glue or tools.", func() Joint { return new(SpringClip) }},
 		{"tab-slot", "A tab of an upright goes through one or more plates.", func() Joint { return new(TabSlot) }},
 	}
