@@ -135,6 +135,7 @@ type clip struct {
 	relief     float64 // radius of the half-round notches beside shoulder and hook
 	tip        float64 // width of the arm at the hook
 	rigid      float64 // width of the rigid leg
+	shoulder   float64 // how far the shoulder stands out beside the rigid leg, at least
 	body       float64 // thickness of what stands behind the plates
 	overhang   float64 // of the hook beyond the arm's outer face
 	deflection float64 // of the hook on its way in, the clip in the middle of its slots
@@ -174,6 +175,7 @@ func (j SpringClip) sized(sheet layers.Material, held stack) clip {
 		c.tip = c.Taper * c.Width
 	}
 	c.rigid = max(1.6*c.Width, 1+2*c.relief)
+	c.shoulder = max(c.Width, 1.5)
 	c.body = max(1.5*c.Width, 2)
 
 	if c.Hook == 0 {
@@ -208,6 +210,8 @@ func (j SpringClip) sized(sheet layers.Material, held stack) clip {
 		if c.Reach > 0 {
 			end = c.Reach - c.Width/2
 		}
+		// Below two widths the inside of the arch bears a fifth more than the
+		// straight leg would.
 		c.Radius = whole(max(2*c.Width, c.least()))
 		for c.rooted(); c.Radius+step <= end && c.arm().Strain(c.deflection) > aim; c.rooted() {
 			c.Radius += step
@@ -263,8 +267,9 @@ func (c *clip) rooted() {
 	}
 }
 
-// least returns the least radius of an arch whose legs stand Gap apart.
-func (c clip) least() float64 { return (c.Gap + c.Width) / 2 }
+// least returns the least radius of an arch that spans the gap and the rigid
+// leg and ends below the shoulder.
+func (c clip) least() float64 { return (c.Gap + c.rigid + c.shoulder) / 2 }
 
 // bulb returns the radius of the round end of the slit between the legs: the
 // inside of the arch, or the slit's own half circle.
@@ -328,7 +333,7 @@ func (c clip) check(d *draft) {
 		d.find(layers.Error, "clip-gap", hook, atLeast(c.Gap, need), "leave the gap at 0 for what the arm needs", "the hook has to give way further than the gap between the legs lets it")
 	}
 	if c.Arm == flex.Arched && c.Radius < c.least() {
-		d.find(layers.Error, "clip-gap", root, atLeast(c.Radius, c.least()), "leave the radius at 0 for what the strain asks for", "the radius is too small for an arch between legs so far apart")
+		d.find(layers.Error, "clip-gap", root, atLeast(c.Radius, c.least()), "leave the radius at 0 for what the strain asks for", "the arch is too small to span the legs and end below the shoulder")
 	}
 	least := c.Width
 	if c.Arm == flex.Arched {

@@ -64,16 +64,15 @@ func (c clip) outline() layers.Region {
 		{x: left, y: 2 * r, arc: -math.Pi},
 		{x: left, y: 0},
 	}
-	shoulder := left - max(1.5, c.Width)
 	if c.Arm == flex.Arched {
 		arch := right - 2*c.Radius - c.Width // outer edge of its far end
-		t = append(t, bend{x: min(shoulder, arch), y: 0, round: finger})
-		if shoulder < arch {
-			t = append(t, bend{x: shoulder, y: -c.body, round: finger})
-		}
-		t = append(t, bend{x: arch, y: -c.Reach, arc: math.Pi}, bend{x: right, y: -c.Reach})
+		t = append(t,
+			bend{x: arch, y: 0, round: finger},
+			bend{x: arch, y: -c.Reach, arc: math.Pi},
+			bend{x: right, y: -c.Reach},
+		)
 	} else {
-		back := -c.depth()
+		shoulder, back := left-c.shoulder, -c.depth()
 		t = append(t,
 			bend{x: shoulder, y: 0, round: finger},
 			bend{x: shoulder, y: back, round: 2 * finger},

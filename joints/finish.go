@@ -73,14 +73,20 @@ func Measure(g Gap, insert, opening layers.Region, thickness float64) (play floa
 	return free - solid, nil
 }
 
-// solidAt returns the stretch of material that the probe stands in.
+// solidAt returns the stretch of material that the probe stands in. Where it
+// stands in a gap, as between the two legs of a clip, that is the stretch from
+// the first material on its line to the last.
 func solidAt(r layers.Region, p Probe) (layers.Span, bool) {
-	for _, s := range r.Along(p.At, p.Turn) {
+	spans := r.Along(p.At, p.Turn)
+	for _, s := range spans {
 		if s.From <= 0 && s.To >= 0 {
 			return s, true
 		}
 	}
-	return layers.Span{}, false
+	if len(spans) == 0 || spans[0].From > 0 || spans[len(spans)-1].To < 0 {
+		return layers.Span{}, false
+	}
+	return layers.Span{From: spans[0].From, To: spans[len(spans)-1].To}, true
 }
 
 // freeAt returns the stretch between material that the probe stands in.

@@ -91,7 +91,7 @@ func (j Seat) Realize(s Site) Work {
 			gaps = append(gaps, Gap{
 				Name: "along", Play: g.play,
 				Opening: Probe{At: g.middle.Turned(turn).Add(at), Turn: g.turn + turn},
-				Insert:  Probe{At: g.outside.Turned(ht).Add(ha), Turn: g.turn + ht},
+				Insert:  g.across(h.Plate.Outline, Probe{At: g.middle.Turned(ht).Add(ha), Turn: g.turn + ht}),
 			})
 		}
 		d.Matings = append(d.Matings, Mating{Insert: h.Plate.Name, Opening: j.In, Gaps: gaps})
@@ -219,33 +219,44 @@ func rounded(r layers.Region, radius float64) layers.Region {
 }
 
 // trim cuts all of the insert away that is outside the interface, and reports
-// where it does not reach there.
+// where it does not reach there. What its outline shows within is its own.
 func (t seated) trim(d *draft, h Host) {
 	at, turn := h.place(t.At, t.Turn)
 	want := t.insert.Rotate(turn).Move(at)
-	// Beside the edge an insert needs a millimetre of sheet: less is fragile.
-	band := want.Subtract(want.Inset(1))
-	if missing := band.Subtract(h.Plate.Outline); missing.Area() > 1e-3 {
-		where := h.Pose.World(missing.Pieces()[0].Centroid(), h.middle())
-		d.find(layers.Error, "seat-short", where, &layers.Measure{Value: missing.Area(), Limit: 1e-3, Unit: "mm²"}, "make the insert's outline larger; what is too much is trimmed", "the insert %q does not reach the window's edge all round", h.Plate.Name)
-	}
 	// What is trimmed reaches far enough beyond the outline to take whatever
 	// other joints add there.
-	const beyond = 100
-	b, w := h.Plate.Outline.Bounds(), want.Bounds()
-	b.Min = layers.Point{X: min(b.Min.X, w.Min.X), Y: min(b.Min.Y, w.Min.Y)}
-	b.Max = layers.Point{X: max(b.Max.X, w.Max.X), Y: max(b.Max.Y, w.Max.Y)}
-	sheet := layers.Rectangle(b.Width()+2*beyond, b.Height()+2*beyond).Move(b.Centre())
-	d.Features = append(d.Features, Feature{Plate: h.Plate.Name, Action: Remove, Name: "trim", Region: sheet.Subtract(want)})
+	const beyond = 50
+	sheet := layers.Circle(2 * (max(reach(h.Plate.Outline, at), reach(want, at)) + beyond)).Move(at)
+	trim := sheet.Subtract(want)
+	d.Features = append(d.Features, Feature{Plate: h.Plate.Name, Action: Remove, Name: "trim", Region: trim})
+	for _, missing := range want.Subtract(h.Plate.Outline).Pieces() {
+		if mm, ends := layers.Clearance(missing, trim); mm <= slack {
+			d.find(layers.Error, "seat-short", h.Pose.World(ends[0], h.middle()), &layers.Measure{Value: missing.Area(), Unit: "mm²"},
+				"make the insert's outline larger; what is too much is trimmed", "the insert %q does not reach the window's edge all round", h.Plate.Name)
+		}
+	}
+}
+
+// reach returns a distance from p that no point of r exceeds.
+func reach(r layers.Region, p layers.Point) (mm float64) {
+	for c := range r.Contours() {
+		for _, s := range c.Segments {
+			mm = max(mm, s.From.Sub(p).Len())
+			if s.Radius > 0 {
+				mm = max(mm, s.Centre.Sub(p).Len()+s.Radius)
+			}
+		}
+	}
+	return mm
 }
 
 // gauge is a line across the window on which the play is measured.
 type gauge struct {
-	middle  layers.Point // in the window
-	outside layers.Point // on the line, outside the insert
-	turn    layers.Degrees
-	play    float64
-	square  bool // the line meets both edges square, so that it shows the plain play
+	middle layers.Point // halfway across the window
+	turn   layers.Degrees
+	width  float64 // of the window
+	play   float64
+	square bool // the line meets both edges square, so that it shows the plain play
 }
 
 // gauges returns two lines across the window, as square to each other as can
@@ -324,7 +335,24 @@ func (t seated) gauge(s layers.Segment, f float64) (gauge, bool) {
 	if g.square = math.Abs(g.play-t.play) < slack; g.square {
 		g.play = t.play
 	}
-	g.middle = from.Add(u.Mul(free.Len() / 2))
-	g.outside = from.Sub(u)
+	g.width = free.Len()
+	g.middle = from.Add(u.Mul(g.width / 2))
 	return g, g.play < 2*t.play
+}
+
+// across returns the probe at p moved along its line so that it measures an
+// insert of that outline from its first edge to its last: into a window of the
+// insert's own, where there is one on the line.
+func (g gauge) across(outline layers.Region, p Probe) Probe {
+	near, found := g.width/2, false
+	spans := outline.Along(p.At, p.Turn)
+	for i := 1; i < len(spans); i++ {
+		if gap := (spans[i-1].To + spans[i].From) / 2; math.Abs(gap) < math.Abs(near) {
+			near, found = gap, true
+		}
+	}
+	if found {
+		p.At = p.At.Add(p.Turn.Unit().Mul(near))
+	}
+	return p
 }
