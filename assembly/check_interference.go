@@ -274,22 +274,11 @@ func touch(a, b Placed) bool {
 		if axis.Len() < squareness {
 			continue
 		}
-		alo, ahi := reach(a, axis)
-		blo, bhi := reach(b, axis)
-		if ahi <= blo || bhi <= alo {
+		if p, q := reach(a, axis), reach(b, axis); p.To <= q.From || q.To <= p.From {
 			return false
 		}
 	}
 	return true
-}
-
-// reach returns the least and greatest coordinate along axis of the block that
-// the plate is cut from.
-func reach(p Placed, axis mgl64.Vec3) (lo, hi float64) {
-	b, t := p.Outline.Bounds(), p.Stock.Thickness.Mean
-	centre := p.Pose.World(b.Centre(), p.Pose.Back+t/2).Dot(axis)
-	half := (b.Width()*math.Abs(p.Pose.X.Dot(axis)) + b.Height()*math.Abs(p.Pose.Y.Dot(axis)) + t*math.Abs(p.Pose.Normal().Dot(axis))) / 2
-	return centre - half, centre + half
 }
 
 // subject names the plate.

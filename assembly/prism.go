@@ -1,6 +1,7 @@
 package assembly
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -41,7 +42,7 @@ func meet(a, b Placed) meeting {
 // points whose (u, w) lie in its outline and whose v lies within its thickness,
 // the second those whose (u, v) lie in its outline and whose w lies within its
 // thickness. At each u the two conditions on v and w are independent, so the
-// section is a rectangle set of area f(u)·g(u), with f the length of the first
+// section's area is f(u)·g(u), with f the length of the first
 // outline's section inside the thickness of the second, and g the other way
 // round. The volume is ∫ f(u)·g(u) du.
 //
@@ -53,23 +54,14 @@ func meet(a, b Placed) meeting {
 func shared(a, b outlined) (mm3 float64, at mgl64.Vec3) {
 	na, nb := a.Pose.Normal(), b.Pose.Normal()
 	e := na.Cross(nb)
-	origin := func(p Placed, n mgl64.Vec3) (lo, hi float64) {
-		lo = p.Pose.Origin.Dot(n) + p.Pose.Back
-		return lo, lo + p.Stock.Thickness.Mean
-	}
-	alo, ahi := origin(a.Placed, na)
-	blo, bhi := origin(b.Placed, nb)
-	lo, hi := math.Inf(-1), math.Inf(1)
-	for _, p := range []outlined{a, b} {
-		from, to := p.extent(e)
-		lo, hi = max(lo, from), min(hi, to)
-	}
-	if !(lo < hi) {
+	ra, rb := reach(a.Placed, e), reach(b.Placed, e)
+	us := layers.Span{From: max(ra.From, rb.From), To: min(ra.To, rb.To)}
+	if !(us.From < us.To) {
 		return 0, at
 	}
-	f := sectionOf(a, e, nb, lo, hi, blo, bhi)
-	g := sectionOf(b, e, na, lo, hi, alo, ahi)
-	cuts := slices.Concat([]float64{lo, hi}, f.cuts, g.cuts)
+	f := sectionOf(a, e, nb, us, reach(b.Placed, nb))
+	g := sectionOf(b, e, na, us, reach(a.Placed, na))
+	cuts := slices.Concat([]float64{us.From, us.To}, f.cuts, g.cuts)
 	slices.Sort(cuts)
 	var most, u float64
 	for i := range cuts[1:] {
@@ -107,24 +99,21 @@ func outlineOf(p Placed) outlined {
 	return o
 }
 
-// extent returns the least and greatest coordinate of the plate's bounds along
-// the direction e in its plane.
-func (o outlined) extent(e mgl64.Vec3) (lo, hi float64) {
-	b := o.Outline.Bounds()
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for _, p := range []layers.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
-		u := o.Pose.World(p, 0).Dot(e)
-		lo, hi = min(lo, u), max(hi, u)
-	}
-	return lo, hi
+// reach returns how far the block that the plate is cut from, of the size of its
+// bounds, extends along an axis.
+func reach(p Placed, axis mgl64.Vec3) layers.Span {
+	b, t := p.Outline.Bounds(), p.Stock.Thickness.Mean
+	centre := p.Pose.World(b.Centre(), p.Pose.Back+t/2).Dot(axis)
+	half := (b.Width()*math.Abs(p.Pose.X.Dot(axis)) + b.Height()*math.Abs(p.Pose.Y.Dot(axis)) + t*math.Abs(p.Pose.Normal().Dot(axis))) / 2
+	return layers.Span{From: centre - half, To: centre + half}
 }
 
-// section is an outline seen along one direction: at each u, how much of the
-// strip from lo to hi lies in it.
+// section is an outline seen along one direction: at each u of a range, how
+// much of a strip along it lies in the outline.
 type section struct {
-	lo, hi float64
-	edges  []edge    // those that pass through the strip
-	cuts   []float64 // places u between which length is smooth
+	us, strip layers.Span
+	edges     []edge    // those that pass through the strip
+	cuts      []float64 // places u between which length is smooth
 	// Edges below the strip only count: steps[i].sum is the sum of their
 	// signs from steps[i].u to the next.
 	steps []step
@@ -149,11 +138,10 @@ func (e edge) at(u float64) float64 {
 	return e.v + e.slope*math.Sqrt(max(0, e.radius*e.radius-(u-e.u)*(u-e.u)))
 }
 
-// sectionOf returns the section of o along the direction e in its plane, within
-// the strip from lo to hi along the direction n in its plane, for u from uLo to
-// uHi.
-func sectionOf(o outlined, e, n mgl64.Vec3, uLo, uHi, lo, hi float64) section {
-	s := section{lo: lo, hi: hi}
+// sectionOf returns the section of o for a range of u along the direction e in
+// its plane, and a strip across the direction n in its plane.
+func sectionOf(o outlined, e, n mgl64.Vec3, us, strip layers.Span) section {
+	s := section{us: us, strip: strip}
 	u0, ux, uy := o.Pose.Origin.Dot(e), o.Pose.X.Dot(e), o.Pose.Y.Dot(e)
 	v0, vx, vy := o.Pose.Origin.Dot(n), o.Pose.X.Dot(n), o.Pose.Y.Dot(n)
 	to := func(p layers.Point) layers.Point {
@@ -161,29 +149,18 @@ func sectionOf(o outlined, e, n mgl64.Vec3, uLo, uHi, lo, hi float64) section {
 	}
 	side := math.Copysign(1, ux*vy-uy*vx) // -1: seen from behind
 	for _, seg := range o.segments {
-		p, q := to(seg.From), to(seg.To)
-		r := seg.Radius
-		if max(p.X, q.X)+2*r < uLo || min(p.X, q.X)-2*r > uHi {
-			continue
-		}
-		if r == 0 {
-			if p.X == q.X && min(p.Y, q.Y) < hi && max(p.Y, q.Y) > lo {
-				s.cut(uLo, uHi, p.X)
-			}
-			s.add(uLo, uHi, p.X, q.X, side, edge{v: p.Y, slope: (q.Y - p.Y) / (q.X - p.X)})
-			continue
-		}
-		s.arc(uLo, uHi, p, q, to(seg.Centre), r, float64(seg.Sweep)*side, side)
-	}
-	slices.SortFunc(s.steps, func(a, b step) int {
+		p, q, r := to(seg.From), to(seg.To), seg.Radius
 		switch {
-		case a.u < b.u:
-			return -1
-		case a.u > b.u:
-			return 1
+		case max(p.X, q.X)+2*r < us.From || min(p.X, q.X)-2*r > us.To:
+		case r > 0:
+			s.arc(p, q, to(seg.Centre), r, float64(seg.Sweep)*side, side)
+		case p.X != q.X:
+			s.add(p.X, q.X, side, edge{v: p.Y, slope: (q.Y - p.Y) / (q.X - p.X)})
+		case min(p.Y, q.Y) < strip.To && max(p.Y, q.Y) > strip.From:
+			s.cut(us, p.X)
 		}
-		return 0
-	})
+	}
+	slices.SortFunc(s.steps, func(a, b step) int { return cmp.Compare(a.u, b.u) })
 	sum := 0.0
 	for i := range s.steps {
 		sum += s.steps[i].sum
@@ -192,33 +169,27 @@ func sectionOf(o outlined, e, n mgl64.Vec3, uLo, uHi, lo, hi float64) section {
 	return s
 }
 
-// arc adds the pieces of an arc from p to q about c that are functions of u.
-func (s *section) arc(uLo, uHi float64, p, q, c layers.Point, r, sweep, side float64) {
-	// Angles are in quarter turns of the arc's own: u is extreme at whole
-	// half turns.
-	start := math.Atan2(p.Y-c.Y, p.X-c.X) * 180 / math.Pi
+// arc adds the pieces of an arc from p to q about c that are functions of u:
+// it is parted at whole half turns, where u is extreme. Angles are in degrees.
+func (s *section) arc(p, q, c layers.Point, r, sweep, side float64) {
 	way := math.Copysign(1, sweep)
-	from, angle := p.X, start
+	from, angle := p.X, math.Atan2(p.Y-c.Y, p.X-c.X)*180/math.Pi
 	for left := math.Abs(sweep); left > 0; {
-		// The next half turn in the direction of the sweep.
 		next := 180 * (math.Floor(way*angle/180+1e-12) + 1) * way
 		turn := math.Abs(next - angle)
-		to, upper := q.X, math.Sin((angle+way*min(turn, left)/2)*math.Pi/180) > 0
+		to := q.X
 		if turn < left {
 			to = c.X + r*math.Cos(next*math.Pi/180)
 		}
-		half := -1.0
-		if upper {
-			half = 1
-		}
-		s.add(uLo, uHi, from, to, side, edge{v: c.Y, slope: half, radius: r, u: c.X})
+		half := math.Copysign(1, math.Sin((angle+way*min(turn, left)/2)*math.Pi/180))
+		s.add(from, to, side, edge{v: c.Y, slope: half, radius: r, u: c.X})
 		from, angle, left = to, next, left-turn
 	}
 }
 
 // add takes in the edge that runs from p to q in u with the region on its left,
 // or on its right where side is -1.
-func (s *section) add(uLo, uHi, p, q, side float64, e edge) {
+func (s *section) add(p, q, side float64, e edge) {
 	if p == q {
 		return
 	}
@@ -229,38 +200,49 @@ func (s *section) add(uLo, uHi, p, q, side float64, e edge) {
 		}
 		e.from, e.to, e.sign = q, p, side
 	}
-	if e.to <= uLo || e.from >= uHi {
+	if e.to <= s.us.From || e.from >= s.us.To {
 		return
 	}
 	v, w := e.at(e.from), e.at(e.to)
 	least, most := min(v, w), max(v, w)
 	if e.radius > 0 && e.from < e.u && e.u < e.to {
-		least, most = min(least, e.v+min(0, e.slope)*e.radius), max(most, e.v+max(0, e.slope)*e.radius)
+		top := e.at(e.u)
+		least, most = min(least, top), max(most, top)
 	}
 	switch {
-	case most <= s.lo:
+	case most <= s.strip.From:
 		s.steps = append(s.steps, step{e.from, e.sign}, step{e.to, -e.sign})
-	case least >= s.hi:
-		// Above the strip: all signs at one u sum to 0, so nothing need be kept.
+	case least >= s.strip.To:
+		// All signs at one u sum to 0, so those above need not be kept.
 	default:
 		s.edges = append(s.edges, e)
-		s.cut(uLo, uHi, e.from, e.to)
-		for _, face := range []float64{s.lo, s.hi} {
-			if e.radius == 0 {
-				if e.slope != 0 {
-					s.cut(max(uLo, e.from), min(uHi, e.to), e.from+(face-e.v)/e.slope)
-				}
-			} else if d := e.radius*e.radius - (face-e.v)*(face-e.v); d > 0 && (face-e.v)*e.slope > 0 {
-				s.cut(max(uLo, e.from), min(uHi, e.to), e.u-math.Sqrt(d), e.u+math.Sqrt(d))
-			}
-		}
+		s.cut(s.us, e.from, e.to)
+		inside := layers.Span{From: max(s.us.From, e.from), To: min(s.us.To, e.to)}
+		s.cut(inside, e.reaches(s.strip.From)...)
+		s.cut(inside, e.reaches(s.strip.To)...)
 	}
 }
 
-// cut keeps those of the places that lie between lo and hi.
-func (s *section) cut(lo, hi float64, us ...float64) {
+// reaches returns where the edge, or the whole half circle or line it is part
+// of, is at v.
+func (e edge) reaches(v float64) []float64 {
+	if e.radius == 0 {
+		if e.slope == 0 {
+			return nil
+		}
+		return []float64{e.from + (v-e.v)/e.slope}
+	}
+	d := e.radius*e.radius - (v-e.v)*(v-e.v)
+	if d <= 0 || (v-e.v)*e.slope < 0 {
+		return nil
+	}
+	return []float64{e.u - math.Sqrt(d), e.u + math.Sqrt(d)}
+}
+
+// cut keeps those of the places that lie within the range.
+func (s *section) cut(within layers.Span, us ...float64) {
 	for _, u := range us {
-		if u > lo && u < hi {
+		if u > within.From && u < within.To {
 			s.cuts = append(s.cuts, u)
 		}
 	}
@@ -269,14 +251,14 @@ func (s *section) cut(lo, hi float64, us ...float64) {
 // length returns how much of the strip lies in the outline at u.
 func (s section) length(u float64) float64 {
 	below := s.below(u)
-	sum, signs := s.lo*below, below
+	sum, signs := s.strip.From*below, below
 	for _, e := range s.edges {
 		if e.from <= u && u < e.to {
-			sum += e.sign * min(max(e.at(u), s.lo), s.hi)
+			sum += e.sign * min(max(e.at(u), s.strip.From), s.strip.To)
 			signs += e.sign
 		}
 	}
-	return max(0, sum-s.hi*signs)
+	return max(0, sum-s.strip.To*signs)
 }
 
 // below returns the sum of the signs of the edges below the strip at u.
@@ -296,13 +278,13 @@ func (s section) below(u float64) float64 {
 // middle returns the middle of the longest stretch of the strip that lies in
 // the outline at u.
 func (s section) middle(u float64) float64 {
-	vs := []float64{s.lo}
+	vs := []float64{s.strip.From}
 	for _, e := range s.edges {
 		if e.from <= u && u < e.to {
-			vs = append(vs, min(max(e.at(u), s.lo), s.hi))
+			vs = append(vs, min(max(e.at(u), s.strip.From), s.strip.To))
 		}
 	}
-	vs = append(vs, s.hi)
+	vs = append(vs, s.strip.To)
 	slices.Sort(vs)
 	inside := s.below(u) != 0
 	var longest, at float64
