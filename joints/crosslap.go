@@ -89,6 +89,10 @@ func (d *draft) lap(l lap, j CrossLap, at mgl64.Vec3) {
 	play := j.Fit.Play(l.enter.Material, l.open.Material)
 	t, depth := l.enter.Thickness(), l.open.Thickness()
 	width := t + play.Across
+	if width <= 0 {
+		d.find(layers.Error, "joint-value", at, nil, "give a smaller interference", "its fit leaves no opening")
+		return
+	}
 	if l.angle != 90 {
 		sin, cos := math.Sincos(l.angle.Radians())
 		width = (width + depth*cos) / sin

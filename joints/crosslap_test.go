@@ -136,6 +136,7 @@ func TestCrossLapFindings(t *testing.T) {
 		{"parallel", lap, lapSite(birch(3), birch(3), 180, 0), []string{"error lap-flat"}, 0, 30},
 		{"through the end", lap, ending, []string{"error lap-edge"}, -1.025, 1.5},
 		{"near the end", lap, near, []string{"warning lap-narrow"}, 0.975, 1.5},
+		{"no opening left", joints.CrossLap{A: "a", B: "b", Fit: joints.Fit{Exact: &joints.Play{Across: -3}}}, lapSite(birch(3), birch(4), 90, 0), []string{"error joint-value"}, 0, 0},
 		{"no share", joints.CrossLap{A: "a", B: "b", Share: 1}, lapSite(birch(3), birch(3), 90, 0), []string{"error joint-value"}, 0, 0},
 		{"one upright", joints.CrossLap{A: "a", B: "a"}, lapSite(birch(3), birch(3), 90, 0), []string{"error joint-names"}, 0, 0},
 	}

@@ -10,20 +10,6 @@ import (
 	"github.com/platewright/platewright/layers"
 )
 
-// Findings that any joint may report:
-//
-//   - joint-names (error): the joint names no plate where it needs one, names
-//     one twice, or names an upright where a plate of the stack is meant or the
-//     other way round.
-//   - joint-value (error): a field's value makes no sense, such as a negative
-//     width.
-//   - joint-material (error): the material of a plate that the joint makes is
-//     not known.
-//   - relief-small (warning): the ears asked for are smaller than the beam, so
-//     that the corners stay filled.
-//   - relief-large (warning): the ears asked for would leave no straight end;
-//     they were made smaller.
-
 // draft is a Work in the making. Its done keeps the promise that an Error
 // comes with nothing else.
 type draft struct {

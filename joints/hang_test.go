@@ -53,6 +53,16 @@ func TestHangingSlotSizes(t *testing.T) {
 	}
 }
 
+// A slot that carries the whole piece keeps farther from the edge than others.
+func TestHangingSlotShoulder(t *testing.T) {
+	w := joints.HangingSlot{In: "back", Room: []string{"middle"}}.Realize(three("h", birch(3), birch(4), birch(3)))
+	for _, f := range w.Features {
+		if want := map[string]float64{"back": 4.8, "middle": 2}[f.Plate]; f.Margin != want {
+			t.Errorf("the margin of the %s is %g, want %g", f.Name, f.Margin, want)
+		}
+	}
+}
+
 func TestHangingSlotFindings(t *testing.T) {
 	for _, tt := range []struct {
 		name         string

@@ -7,6 +7,23 @@
 // plates it makes itself, and the findings that only it can judge. It never
 // edits a plate and never sees another joint's work, so the order of joints
 // cannot matter. Lengths are mm.
+//
+// Each joint's comment lists the findings it may report. Any joint may report
+// these:
+//
+//   - joint-names (error): it names no plate where it needs one, names one
+//     twice, or names an upright where a plate of the stack is meant or the
+//     other way round.
+//   - joint-value (error): a field's value makes no sense, such as a negative
+//     width.
+//   - joint-material (error): the material of a plate that it makes is not
+//     known.
+//   - relief-small (warning): the ears asked for are narrower than the beam, so
+//     that the corners stay filled.
+//   - relief-large (warning): the ears asked for would leave no straight end
+//     and were made smaller.
+//
+// [Room] looks at all joints together.
 package joints
 
 import (

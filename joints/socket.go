@@ -165,6 +165,10 @@ func (d *draft) pierce(through stack, b blade, fit Fit, relief float64) {
 		y := z - b.pose.Origin[2]
 		world := b.pose.World(layers.Point{X: b.x, Y: y}, b.pose.Back+t/2)
 		s := socket{width: b.width, thick: t, play: fit.Play(b.sheet, h.Material)}
+		if min(s.width+s.play.Along, t+s.play.Across) <= 0 {
+			d.find(layers.Error, "joint-value", world, nil, "give a smaller interference", "its fit leaves no opening")
+			return
+		}
 		s.relief = d.relief(relief, h.Material, min(b.width, t), world)
 		at, _ := h.Pose.Local(world)
 		turn := heading(layers.Point{X: b.pose.X.Dot(h.Pose.X), Y: b.pose.X.Dot(h.Pose.Y)})

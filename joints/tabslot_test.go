@@ -124,6 +124,7 @@ func TestTabSlotFindings(t *testing.T) {
 		{"small ears", slab(func(j *joints.TabSlot) { j.Relief = 0.05 }), 6, []string{"warning relief-small", "warning relief-small", "warning relief-small"}, 0, 0},
 		{"large ears", slab(func(j *joints.TabSlot) { j.Relief = 1.2 }), 6, []string{"warning relief-large", "warning relief-large"}, 0, 0},
 		{"negative", slab(func(j *joints.TabSlot) { j.Width = -1 }), 6, []string{"error joint-value"}, -1, 0},
+		{"no opening left", slab(func(j *joints.TabSlot) { j.Fit.Exact = &joints.Play{Across: -3} }), 6, []string{"error joint-value"}, 0, 0},
 		{"no plates", slab(func(j *joints.TabSlot) { j.Through = nil }), 6, []string{"error joint-names"}, 0, 0},
 		{"wrong kinds", joints.TabSlot{Upright: "base", Through: []string{"fin"}}, 6, []string{"error joint-names", "error joint-names"}, 0, 0},
 	}
