@@ -1,6 +1,7 @@
 // Package jointtest tests that a joint keeps the promises of [joints.Joint].
 // Whoever writes a joint, here or in a program of their own, calls [Test] with
-// a few sites; [Stacked], [Flat] and [Standing] build them. Lengths are mm.
+// a few sites, and [At] with many random ones in property tests; [Stacked],
+// [Flat] and [Standing] build them. Lengths are mm.
 package jointtest
 
 import (
