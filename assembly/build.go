@@ -30,7 +30,10 @@ func (p Product) Build(lib layers.Library) (*Kit, error) {
 	if err := k.place(hosts, lib, p.Sources); err != nil {
 		return nil, err
 	}
+	k.lies = map[[2]int]bool{}
+	k.column = k.highest(func(m layers.Material) float64 { return m.Thickness.Mean + sigmas*m.Thickness.SD })
 	k.findings = k.judge(joints.Room(hosts, k.works), p.Sources)
+	k.lies = nil
 	return k, nil
 }
 

@@ -39,7 +39,9 @@ type Column struct {
 // Column returns the column that stands highest where the sheets err as much
 // as they may; it is empty where the stack is.
 func (k *Kit) Column() Column {
-	return k.highest(func(m layers.Material) float64 { return m.Thickness.Mean + sigmas*m.Thickness.SD })
+	c := k.column
+	c.Plates = slices.Clone(c.Plates)
+	return c
 }
 
 // highest returns the highest column where sheets are as thick as thick says.

@@ -33,11 +33,13 @@ type Kit struct {
 	works    works
 	findings layers.Findings
 	height   float64
+	column   Column
 	limit    float64 // declared height; 0: none
 
 	// For the checks.
-	tree   tree    // of the solids' boxes
-	strata [][]int // the solids of each layer
+	tree   tree            // of the solids' boxes
+	strata [][]int         // the solids of each layer
+	lies   map[[2]int]bool // whether one solid lies over another; nil but in Build
 	mated  map[pair][]joints.Mating
 	turns  map[string]string // the seat whose inserts take turns, by insert
 }

@@ -29,7 +29,7 @@ func (k *Kit) behind(i int, further func(layer int) bool) iter.Seq[int] {
 			other := k.solids[k.strata[l][0]]
 			slice.min[2], slice.max[2] = other.box.min[2], other.box.min[2]
 			for j := range k.tree.meeting(slice, 0) {
-				if k.solids[j].Layer == l && over(s.Outline, k.solids[j].Outline) && !yield(j) {
+				if k.solids[j].Layer == l && k.over(i, j) && !yield(j) {
 					return
 				}
 			}
@@ -37,7 +37,24 @@ func (k *Kit) behind(i int, further func(layer int) bool) iter.Seq[int] {
 	}
 }
 
-// over reports whether two outlines of the stack share an area.
+// over reports whether solids i and j of the stack share an area. Build asks
+// many times and keeps the answers meanwhile.
+func (k *Kit) over(i, j int) bool {
+	if k.lies == nil {
+		return over(k.solids[i].Outline, k.solids[j].Outline)
+	}
+	known, ok := k.lies[[2]int{i, j}]
+	if !ok {
+		known = over(k.solids[i].Outline, k.solids[j].Outline)
+		k.lies[[2]int{i, j}] = known
+	}
+	return known
+}
+
+// nothing is a length or an area that is too small to rest on, mm or mm².
+const nothing = 0.01
+
+// over reports whether two outlines share an area.
 func over(a, b layers.Region) bool {
 	p, q := a.Bounds(), b.Bounds()
 	lo := layers.Point{X: max(p.Min.X, q.Min.X), Y: max(p.Min.Y, q.Min.Y)}
@@ -45,12 +62,11 @@ func over(a, b layers.Region) bool {
 	if hi.X-lo.X < nothing || hi.Y-lo.Y < nothing {
 		return false
 	}
-	// Most plates that share an area share one of a few places and what lies
-	// about it; only the others need the outlines intersected.
-	const n = 4
-	for i := range n * n {
-		u, v := (float64(i%n)+0.5)/n, (float64(i/n)+0.5)/n
-		if inBoth(a, b, layers.Point{X: lo.X + u*(hi.X-lo.X), Y: lo.Y + v*(hi.Y-lo.Y)}) {
+	// Most outlines that share an area share some of one of a few lines; only
+	// for the others need they be intersected.
+	for _, share := range [...]float64{0.5, 0.23, 0.81, 0.07, 0.93} {
+		at := layers.Point{X: lo.X + share*(hi.X-lo.X), Y: lo.Y + share*(hi.Y-lo.Y)}
+		if bothAlong(a, b, at, 0) || bothAlong(a, b, at, 90) {
 			return true
 		}
 	}
@@ -58,16 +74,27 @@ func over(a, b layers.Region) bool {
 	return area > nothing
 }
 
-// nothing is a length or an area that is too small to rest on, mm or mm².
-const nothing = 0.01
+// bothAlong reports whether a and b both hold a stretch of the line through p
+// in direction turn and of one right beside it, so that they do not only touch
+// there.
+func bothAlong(a, b layers.Region, p layers.Point, turn layers.Degrees) bool {
+	beside := p.Add(turn.Unit().Perp().Mul(nothing))
+	ra, rb := a.Along(p, turn), b.Along(p, turn)
+	if !common(ra, rb) {
+		return false
+	}
+	sa, sb := a.Along(beside, turn), b.Along(beside, turn)
+	return common(sa, sb)
+}
 
-// inBoth reports whether a and b hold both the place and the corners of a small
-// square about it, so that they do not only touch there.
-func inBoth(a, b layers.Region, p layers.Point) bool {
-	for _, d := range [...]layers.Point{{}, {X: nothing, Y: nothing}, {X: -nothing, Y: nothing}, {X: -nothing, Y: -nothing}, {X: nothing, Y: -nothing}} {
-		if q := p.Add(d); !a.Contains(q) || !b.Contains(q) {
-			return false
+// common reports whether a stretch of a and one of b share more than nothing.
+func common(a, b []layers.Span) bool {
+	for _, s := range a {
+		for _, t := range b {
+			if min(s.To, t.To)-max(s.From, t.From) > nothing {
+				return true
+			}
 		}
 	}
-	return true
+	return false
 }
