@@ -2,6 +2,7 @@ package export
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/platewright/platewright/layers"
 )
@@ -13,7 +14,8 @@ import (
 //
 // Where the kerf differs between x and y the beam is taken as an ellipse: a
 // boundary with unit normal n moves by half of √((kx·nx)² + (ky·ny)²), and arcs
-// become arcs within [layers.CurveTolerance] of the exact curve.
+// become arcs within [layers.CurveTolerance] of the exact curve, or two of it
+// where both scalings need one. A difference that small is ignored.
 //
 // Outside corners are mitred. A round beam leaves the same sharp corner
 // whether its path turns there in a point or in an arc of half the kerf, and the
@@ -38,13 +40,18 @@ func Compensate(finished layers.Region, k layers.Kerf) layers.Region {
 	return path
 }
 
+// alike is how far the kerf in x and in y may differ to be taken as one, mm: the
+// boundary then moves by at most [layers.CurveTolerance] too much or too little,
+// and its arcs stay arcs.
+const alike = 4 * layers.CurveTolerance
+
 // grown moves the boundary of r outward by half the kerf.
 func grown(r layers.Region, kx, ky float64) layers.Region {
 	switch {
 	case !(kx >= 0 && ky >= 0):
 		return layers.Invalid(fmt.Errorf("a kerf of %s × %s mm makes no sense", mm(kx), mm(ky)))
-	case kx == ky:
-		return r.Offset(kx/2, layers.Mitre)
+	case math.Abs(kx-ky) <= alike:
+		return r.Offset((kx+ky)/4, layers.Mitre)
 	case kx == 0 || ky == 0:
 		return layers.Invalid(fmt.Errorf("the kerf is %s mm in x but %s mm in y: measure both", mm(kx), mm(ky)))
 	}

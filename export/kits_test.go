@@ -1,8 +1,6 @@
 package export
 
 import (
-	"testing"
-
 	"github.com/platewright/platewright/assembly"
 	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
@@ -54,7 +52,18 @@ func deskPiece() assembly.Product {
 	}
 }
 
-func build(t testing.TB, p assembly.Product, materials ...layers.Material) *assembly.Kit {
+// pegged is the wall piece held by pegs.
+func pegged() assembly.Product {
+	p := wallPiece()
+	through := []string{"back", "sea", "hill", "frame"}
+	p.Joints = map[string]joints.Joint{
+		"left peg":  joints.Peg{Through: through, At: layers.Point{X: -53}, Turn: 90, Width: 9, Cut: "birch ply 3"},
+		"right peg": joints.Peg{Through: through, At: layers.Point{X: 53}, Turn: 90, Width: 9, Cut: "walnut-faced ply 3"},
+	}
+	return p
+}
+
+func build(t fataler, p assembly.Product, materials ...layers.Material) *assembly.Kit {
 	t.Helper()
 	k, err := p.Build(stock.Common().With(materials...))
 	if err != nil {
@@ -63,7 +72,7 @@ func build(t testing.TB, p assembly.Product, materials ...layers.Material) *asse
 	return k
 }
 
-func material(t testing.TB, name string) layers.Material {
+func material(t fataler, name string) layers.Material {
 	t.Helper()
 	m, err := stock.Common().Find(name)
 	if err != nil {

@@ -196,14 +196,19 @@ func (p Place) contour(b *strings.Builder, c layers.Contour) {
 		p.circle(b, c.Segments[0])
 		return
 	}
-	b.WriteString("M " + p.xy(c.Segments[0].From))
-	for i, s := range c.Segments {
+	start := p.xy(c.Segments[0].From)
+	last := start
+	b.WriteString("M " + start)
+	for _, s := range c.Segments {
+		to := p.xy(s.To)
 		switch {
+		case to == last: // shorter than what can be written
 		case s.Radius != 0:
 			p.arc(b, s)
-		case i < len(c.Segments)-1: // Z draws the last line
-			b.WriteString(" L " + p.xy(s.To))
+		case to != start: // Z draws the last line
+			b.WriteString(" L " + to)
 		}
+		last = to
 	}
 	b.WriteString(" Z")
 }

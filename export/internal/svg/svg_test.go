@@ -55,6 +55,9 @@ func TestPath(t *testing.T) {
 		{"circle in quarters", Place{Up: true}, quarters, "M 4 5 A 1 1 0 0 1 6 5 A 1 1 0 0 1 4 5 Z"},
 		{"hole", Place{Up: true}, hole, "M 4 5 A 1 1 0 0 0 6 5 A 1 1 0 0 0 4 5 Z"},
 		{"half circle in two", Place{Up: true}, end, "M 0 0 L 4 0 A 1 1 0 0 1 5 1 A 1 1 0 0 1 4 2 L 0 2 Z"},
+		{"too short to write", Place{Up: true}, layers.Contour{Segments: []layers.Segment{
+			{From: at(0, 0), To: at(2, 0)}, {From: at(2, 0), To: at(2, 0.00001)}, {From: at(2, 0.00001), To: at(0, 2)}, {From: at(0, 2), To: at(0, 0)},
+		}}, "M 0 0 L 2 0 L 0 2 Z"},
 	} {
 		if got := c.place.Path(c.c); got != c.want {
 			t.Errorf("%s: %s, want %s", c.name, got, c.want)
