@@ -34,6 +34,7 @@ import (
 //     (error), or than leaves half of it if the kerf is set wrong (warning).
 //   - clip-gap (error): the gap between the legs has no room for the arm to
 //     give way.
+//   - clip-arch (error): the arch is too small to span the legs.
 //   - clip-reach (error): the spring has no room between the back face and its
 //     root.
 //   - clip-thin (error, or warning): the arm is narrower than its relief
@@ -333,7 +334,7 @@ func (c clip) check(d *draft) {
 		d.find(layers.Error, "clip-gap", hook, atLeast(c.Gap, need), "leave the gap at 0 for what the arm needs", "the hook has to give way further than the gap between the legs lets it")
 	}
 	if c.Arm == flex.Arched && c.Radius < c.least() {
-		d.find(layers.Error, "clip-gap", root, atLeast(c.Radius, c.least()), "leave the radius at 0 for what the strain asks for", "the arch is too small to span the legs and end below the shoulder")
+		d.find(layers.Error, "clip-arch", root, atLeast(c.Radius, c.least()), "leave the radius at 0 for what the strain asks for", "the arch is too small to span the legs and end below the shoulder")
 	}
 	least := c.Width
 	if c.Arm == flex.Arched {
@@ -442,13 +443,16 @@ func (c clip) remedied(s Site) (out SpringClip, strain float64, text string, ok 
 		}
 	}
 	arch := c.asked
-	arch.Arm, arch.Taper, arch.Reach = flex.Arched, 0, 0
+	arch.Arm, arch.Reach = flex.Arched, 0
 	from := c.Radius
 	if c.Arm != flex.Arched {
 		from = c.least()
 	}
 	search(from, func(x float64) (SpringClip, string) {
 		arch.Radius = x
+		if c.asked.Reach > 0 {
+			return arch, fmt.Sprintf("arched, radius %g, reach 0", x)
+		}
 		return arch, fmt.Sprintf("arched, radius %g", x)
 	})
 	if c.Arm != flex.Arched {

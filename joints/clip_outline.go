@@ -59,8 +59,8 @@ func (c clip) outline() layers.Region {
 		{x: right - c.tip, y: c.Grip},
 		{x: inner, y: -c.Reach, arc: over - 2*math.Pi},
 		{x: rigid, y: -c.Reach + bulb*math.Sin(over)},
-		{x: rigid, y: c.held, round: edge},
-		{x: left, y: c.held, round: edge},
+		{x: rigid, y: c.held, round: min(edge, c.held/4)},
+		{x: left, y: c.held, round: min(edge, c.held/4)},
 		{x: left, y: 2 * r, arc: -math.Pi},
 		{x: left, y: 0},
 	}

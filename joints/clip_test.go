@@ -3,6 +3,9 @@ package joints_test
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -186,4 +189,243 @@ func tangent(s layers.Segment, at layers.Point) layers.Point {
 		return d.Mul(-1)
 	}
 	return d
+}
+
+// ply and plastic are sheets whose figures are known.
+func ply(thickness float64) layers.Material {
+	m := birch(thickness)
+	m.Strain.Once, m.Friction, m.Along, m.Grain = 0.0035, 0.4, 10000, true
+	return m
+}
+
+func plastic(thickness float64) layers.Material {
+	m := acrylic(thickness)
+	m.Strain.Once, m.Friction, m.Along = 0.008, 0.6, 3300
+	return m
+}
+
+func TestSpringClipFindings(t *testing.T) {
+	slippery := plastic(3)
+	slippery.Name, slippery.Friction = "slippery", 0.05
+	s, names := stackOf([]layers.Material{ply(3), plastic(3), slippery, sheet("mystery", layers.MDF, 3)}, sheet("back", layers.Plywood, 3), sheet("front", layers.Plywood, 3))
+	clip := func(material string, change func(*joints.SpringClip)) joints.SpringClip {
+		j := joints.SpringClip{Through: names, Cut: material}
+		if change != nil {
+			change(&j)
+		}
+		return j
+	}
+	const wood, glassy = "birch 3", "acrylic 3"
+	for _, tt := range []struct {
+		name string
+		clip joints.SpringClip
+		want string // "severity id" of every finding
+		at   [2]float64
+	}{
+		{"defaults", clip(glassy, nil), "", [2]float64{}},
+		{"grain", clip(wood, func(j *joints.SpringClip) { j.Radius = 6 }), "note clip-grain", [2]float64{}},
+		{"across the grain", clip(wood, func(j *joints.SpringClip) { j.Radius = 4 }), "warning clip-grain", [2]float64{0, 0.2}},
+		{"unknown strain", clip("mystery", nil), "warning clip-strain-unknown", [2]float64{}},
+		{"short arm", clip(glassy, func(j *joints.SpringClip) { j.Arm, j.Reach = flex.Straight, 3 }), "error clip-strain", [2]float64{0, 0.8}},
+		{"grip too small", clip(glassy, func(j *joints.SpringClip) { j.Grip = 5.9 }), "error clip-grip", [2]float64{5.9, 6}},
+		{"grip tight", clip(glassy, func(j *joints.SpringClip) { j.Grip = 6.05 }), "warning clip-grip", [2]float64{6.05, 6.1}},
+		{"grip loose", clip(glassy, func(j *joints.SpringClip) { j.Grip = 7 }), "warning clip-grip", [2]float64{7, 6.6}},
+		{"no hook", clip(glassy, func(j *joints.SpringClip) { j.Hook = 0.1 }), "error clip-hook", [2]float64{0.1, 0.16}},
+		{"small hook", clip(glassy, func(j *joints.SpringClip) { j.Hook = 0.3 }), "warning clip-hook", [2]float64{0.3, 0.32}},
+		{"narrow gap", clip(glassy, func(j *joints.SpringClip) { j.Gap = 0.7 }), "error clip-gap", [2]float64{0.7, 0}},
+		{"narrow arch", clip(glassy, func(j *joints.SpringClip) { j.Radius = 1.5 }), "error clip-arch, error clip-strain", [2]float64{1.5, 0}},
+		{"short reach", clip(glassy, func(j *joints.SpringClip) { j.Reach, j.Radius = 3, 5 }), "error clip-reach", [2]float64{3, 5.75}},
+		{"no arm", clip(glassy, func(j *joints.SpringClip) { j.Width = 0.9 }), "error clip-thin", [2]float64{0.9, 1}},
+		{"thin arm", clip(glassy, func(j *joints.SpringClip) { j.Width = 1.4 }), "warning clip-thin", [2]float64{1.4, 1.5}},
+		{"steep lead-in", clip(glassy, func(j *joints.SpringClip) { j.Lead = 70 }), "error clip-lead", [2]float64{70, 60}},
+		{"flat lead-in", clip(glassy, func(j *joints.SpringClip) { j.Lead = 2 }), "error clip-lead", [2]float64{2, 5}},
+		{"locked lead-in", clip(glassy, func(j *joints.SpringClip) { j.Lead = 59.9 }), "error clip-lead", [2]float64{59.9, 59.036}},
+		{"pressed", clip(glassy, func(j *joints.SpringClip) { j.Fit.Class = joints.Press }), "error clip-fit, error clip-fit", [2]float64{}},
+		{"slippery", clip("slippery", nil), "warning clip-slip", [2]float64{0.05, 0}},
+		{"beside the plates", clip(glassy, func(j *joints.SpringClip) { j.At.X = 100 }), "error clip-place, error clip-place", [2]float64{}},
+		{"over the edge", clip(glassy, func(j *joints.SpringClip) { j.At.X = 28 }), "error clip-place, error clip-place", [2]float64{}},
+		{"no plates", joints.SpringClip{}, "error joint-names", [2]float64{}},
+		{"unknown sheet", clip("nothing", nil), "error joint-material", [2]float64{}},
+		{"negative", clip(glassy, func(j *joints.SpringClip) { j.Gap = -1 }), "error joint-value", [2]float64{-1, 0}},
+		{"widening", clip(glassy, func(j *joints.SpringClip) { j.Arm, j.Taper = flex.Tapered, 1.5 }), "error joint-value", [2]float64{1.5, 1}},
+	} {
+		w := tt.clip.Realize(s)
+		if got := strings.Join(findings(w), ", "); got != tt.want {
+			t.Errorf("%s: got %s, want %s\n%s", tt.name, got, tt.want, w.Findings)
+			continue
+		}
+		for i, want := range tt.at {
+			if want == 0 {
+				continue
+			}
+			m := w.Findings[0].Measure
+			if got := [...]float64{m.Value, m.Limit}[i]; math.Abs(got-want) > 1e-3 {
+				t.Errorf("%s: measures %v, want %v", tt.name, *m, tt.at)
+			}
+		}
+	}
+}
+
+// The remedy of a clip that would break says what to write, and writing it
+// helps.
+func TestSpringClipRemedy(t *testing.T) {
+	s, names := stackOf([]layers.Material{ply(3), plastic(3)}, sheet("back", layers.Plywood, 3), sheet("front", layers.Plywood, 3))
+	rapid.Check(t, func(t *rapid.T) {
+		j := joints.SpringClip{
+			Through: names,
+			Cut:     rapid.SampledFrom([]string{"birch 3", "acrylic 3"}).Draw(t, "cut"),
+			Arm:     rapid.SampledFrom(armForms).Draw(t, "arm"),
+			Width:   rapid.Float64Range(1.5, 3).Draw(t, "width"),
+			Hook:    rapid.Float64Range(0.5, 2).Draw(t, "hook"),
+		}
+		if j.Arm == flex.Arched {
+			j.Radius = rapid.Float64Range(3, 6).Draw(t, "radius")
+		} else {
+			j.Reach = rapid.Float64Range(3, 9).Draw(t, "reach")
+		}
+		for _, f := range j.Realize(s).Findings {
+			if f.ID != "clip-strain" {
+				continue
+			}
+			var strain float64
+			fixed := j
+			text := f.Remedy.Text
+			if n, _ := fmt.Sscanf(text, "arched, radius %g, reach 0: strain %g", &fixed.Radius, &strain); n == 2 {
+				fixed.Arm, fixed.Reach = flex.Arched, 0
+			} else if n, _ := fmt.Sscanf(text, "arched, radius %g: strain %g", &fixed.Radius, &strain); n == 2 {
+				fixed.Arm = flex.Arched
+			} else if n, _ := fmt.Sscanf(text, "reach %g: strain %g", &fixed.Reach, &strain); n != 2 {
+				t.Fatalf("the remedy %q says nothing to write", text)
+			}
+			w := fixed.Realize(s)
+			if len(w.Springs) != 1 || math.Abs(100*w.Springs[0].Strain-strain) > 0.005+1e-9 || w.Springs[0].Strain > w.Springs[0].Limit {
+				t.Fatalf("%q does not help: %+v\n%s", text, w.Springs, w.Findings)
+			}
+		}
+	})
+}
+
+// Whatever sizes are asked for, the clip is refused or it is one whole piece.
+func TestSpringClipNeverBroken(t *testing.T) {
+	s, names := stackOf([]layers.Material{ply(3), plastic(3)}, birch(2.5), birch(4), birch(2.5))
+	rapid.Check(t, func(t *rapid.T) {
+		size := func(name string, most float64) float64 {
+			if rapid.Bool().Draw(t, name+" given") {
+				return rapid.Float64Range(0, most).Draw(t, name)
+			}
+			return 0
+		}
+		j := joints.SpringClip{
+			Through: names[:rapid.IntRange(1, 3).Draw(t, "plates")],
+			Cut:     rapid.SampledFrom([]string{"birch 3", "acrylic 3"}).Draw(t, "cut"),
+			Arm:     rapid.SampledFrom(armForms).Draw(t, "arm"),
+			Width:   size("width", 6), Taper: size("taper", 1), Radius: size("radius", 20), Reach: size("reach", 30),
+			Gap: size("gap", 5), Hook: size("hook", 3), Grip: size("grip", 20), Allowance: size("allowance", 3),
+			Lead: layers.Degrees(size("lead", 60)),
+		}
+		w := j.Realize(s)
+		if w.Findings.Err() != nil {
+			return
+		}
+		clip := w.Makes[0].Plate.Outline
+		if err := clip.Err(); err != nil || len(clip.Pieces()) != 1 || clip.Filled().Xor(clip).Area() > 0 {
+			t.Fatalf("%+v: %d pieces, %v", j, len(clip.Pieces()), err)
+		}
+		if r, at := sharpest(clip); j.Cut == "acrylic 3" && r < 0.5-1e-6 {
+			t.Errorf("an inside corner has radius %g at %v", r, at)
+		}
+		if b := clip.Bounds(); math.Abs(b.Min.Y) > 90 || b.Max.Y > 60 {
+			t.Errorf("the clip is out of all proportion: %v", b)
+		}
+	})
+}
+
+// TestSpringClipStrain recomputes the strain of drawn clips by hand: L from the
+// outline's own sizes.
+func TestSpringClipStrain(t *testing.T) {
+	s, names := stackOf([]layers.Material{plastic(3)}, birch(3), birch(3), birch(3), birch(3))
+	play := &joints.Play{Along: 0.1, Across: 0.1}
+	for _, tt := range []struct {
+		clip joints.SpringClip
+		want float64
+	}{
+		// ε = 1.5·h·δ/L² with h 2, δ 0.65, L 12.1 + 10.
+		{joints.SpringClip{Arm: flex.Straight, Width: 2, Reach: 10}, 1.5 * 2 * 0.65 / (22.1 * 22.1)},
+		// The halved taper: over 1.6355.
+		{joints.SpringClip{Arm: flex.Tapered, Width: 4, Taper: 0.5, Reach: 10}, 1.5 * 4 * 0.65 / (22.1 * 22.1) / 1.63549},
+		// ε = K·(h/2)·(ℓ + R)·δ/[ℓ³/3 + R(πℓ² + 4ℓR + πR²/2)] with ℓ 12.1 + 9, R 4, and K 1.19963 at R/h 2.
+		{joints.SpringClip{Width: 2, Radius: 4, Reach: 9}, 1.19963 * 25.1 * 0.65 / (21.1*21.1*21.1/3 + 4*(math.Pi*21.1*21.1+4*21.1*4+math.Pi*8))},
+	} {
+		j := tt.clip
+		j.Through, j.Cut, j.Hook, j.Fit = names, "acrylic 3", 0.6, joints.Fit{Exact: play}
+		w := j.Realize(s)
+		if len(w.Springs) != 1 {
+			t.Fatalf("no clip:\n%s", w.Findings)
+		}
+		if got := w.Springs[0].Strain; math.Abs(got-tt.want) > 2e-4*tt.want {
+			t.Errorf("%v: strain %g, want %g", j.Arm, got, tt.want)
+		}
+	}
+}
+
+// Sheets of one material are thick or thin together, so their spread adds up;
+// what varies independently adds as squares.
+func TestSpringClipAllowance(t *testing.T) {
+	a, b, c := birch(3), birch(4), sheet("clip", layers.Plywood, 3)
+	a.Thickness.SD, b.Thickness.SD = 0.05, 0.08
+	s, names := stackOf([]layers.Material{c}, a, b, a)
+	w := joints.SpringClip{Through: names, Cut: "clip"}.Realize(s)
+	if got, want := w.Springs[0].Grip-w.Springs[0].Held, 0.1+3*math.Hypot(0.1, 0.08); math.Abs(got-want) > 1e-9 {
+		t.Errorf("the allowance is %g, want %g", got, want)
+	}
+}
+
+// picture is a region as an SVG path.
+func picture(r layers.Region, style string) string {
+	return fmt.Sprintf(`<path d="%s" %s stroke="#222" stroke-width=".12"/>`, r.Path().ToSVG(), style)
+}
+
+// svg writes a picture of w × h mm with y up into the directory that
+// JOINT_PICTURES names, for a person to look at.
+func svg(t *testing.T, name string, w, h float64, parts ...string) {
+	t.Helper()
+	dir := os.Getenv("JOINT_PICTURES")
+	if dir == "" {
+		t.Skip("JOINT_PICTURES names no directory")
+	}
+	text := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%gmm" height="%gmm"><rect width="100%%" height="100%%" fill="white"/><g transform="matrix(1 0 0 -1 0 %g)">%s</g></svg>`,
+		w, h, w, h, h, strings.Join(parts, ""))
+	if err := os.WriteFile(filepath.Join(dir, name+".svg"), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestDrawSpringClips draws clips in their plates, cut along the clip's sheet.
+func TestDrawSpringClips(t *testing.T) {
+	const wide, high = 30.0, 56.0
+	for _, m := range []string{"birch ply 3", "clear cast acrylic 3", "mdf 3"} {
+		var parts []string
+		for k, n := range []int{2, 4, 6} {
+			for i, form := range armForms {
+				var sheets []layers.Material
+				for range n / 2 {
+					sheets = append(sheets, common(t, "birch ply 3"), common(t, "blue cast acrylic 3"))
+				}
+				s, names := stackOf([]layers.Material{common(t, m)}, sheets...)
+				w := joints.SpringClip{Through: names, Cut: m, Arm: form}.Realize(s)
+				t.Logf("%s, %d plates, %v: %+v\n%s", m, n, form, w.Springs, w.Findings)
+				at := layers.Point{X: wide * (float64(3*k+i) + 0.5), Y: 26}
+				for i, name := range names {
+					h := s.Hosts[name]
+					for _, span := range h.Plate.Outline.Subtract(removed(w, name)).Along(layers.Point{}, 0) {
+						from, to := max(span.From, -14), min(span.To, 14)
+						r := layers.Rectangle(to-from, h.Thickness()).Move(layers.Point{X: (from + to) / 2, Y: h.Back() + h.Thickness()/2})
+						parts = append(parts, picture(r.Move(at), fmt.Sprintf(`fill="%s"`, [...]string{"#e9d3ae", "#a9c6de"}[i%2])))
+					}
+				}
+				parts = append(parts, picture(w.Makes[0].Plate.Outline.Move(at), `fill="#b5763a"`))
+			}
+		}
+		svg(t, "clips in "+m, 9*wide, high, parts...)
+	}
 }

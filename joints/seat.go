@@ -30,6 +30,7 @@ import (
 //   - seat-short (error): an insert does not reach the window's edge all round.
 //   - seat-key (error): the key is so small that an insert goes in the wrong
 //     way round all the same, or there is no edge where it should sit.
+//   - seat-thumb (error): there is no edge where the thumb notch should sit.
 //   - seat-fit (error): the fit would not let an insert out again.
 //   - seat-thickness (warning): the inserts' sheets differ, so that the faces
 //     step.
@@ -175,10 +176,13 @@ func (j Seat) seated(d *draft, in Host, inserts []Host) seated {
 	if j.Thumb > 0 {
 		at, ok := edgeAt(j.Shape, j.KeyAt+180)
 		if !ok {
-			d.find(layers.Error, "seat-key", t.world, nil, "give the key a direction opposite which the shape has an edge", "the shape has no edge where its thumb notch should sit")
+			d.find(layers.Error, "seat-thumb", t.world, nil, "give the key a direction opposite which the shape has an edge", "the shape has no edge where its thumb notch should sit")
 		}
 		t.opening = t.window.Union(layers.Circle(2 * j.Thumb).Move(at))
 		t.away = append(t.away, disc{at, j.Thumb})
+	}
+	if d.failed() {
+		return t
 	}
 	t.insert = t.window.Offset(-t.play/2, layers.Round)
 	if len(t.insert.Pieces()) != 1 || len(t.opening.Pieces()) != 1 {
