@@ -28,7 +28,7 @@ func TestMistakes(t *testing.T) {
 		{"empty", func(p *assembly.Product) { *p = assembly.Product{} }, `stack: the product has no plates`},
 		{"empty layer", func(p *assembly.Product) { p.Stack = append(p.Stack, assembly.Layer{}) }, `layer "4": the layer has no plates`},
 		{"twice", func(p *assembly.Product) { p.Stack[1][0].Name = "frame" },
-			"joint \"foot\": no plate \"sea\"\njoint \"heel\": no plate \"sea\"\njoint \"left peg\": no plate \"sea\"\njoint \"right peg\": no plate \"sea\"\njoint \"sun pin\": no plate \"sea\"\njoint \"toe\": no plate \"sea\"\n" +
+			"joint \"foot\": no plate \"sea\"\njoint \"heel\": no plate \"sea\"\njoint \"left peg\": no plate \"sea\"\njoint \"low clip\": no plate \"sea\"\njoint \"right peg\": no plate \"sea\"\njoint \"screw\": no plate \"sea\"\njoint \"sun pin\": no plate \"sea\"\njoint \"swim\": no plate \"sea\"\njoint \"toe\": no plate \"sea\"\njoint \"top clip\": no plate \"sea\"\n" +
 				"plate \"frame\", name: two plates have this name\nplate \"rib\", on: no plate in the stack \"sea\"\nplate \"wall\", on: no plate in the stack \"sea\""},
 		{"unknown material", func(p *assembly.Product) { p.Stack[0][0].Material = "brich ply 3" }, `plate "back", material: no material "brich ply 3"; nearest is "birch ply 3"`},
 		{"no material", func(p *assembly.Product) { p.Stack[0][0].Material = "" }, `plate "back", material: names no material`},
@@ -260,6 +260,7 @@ func TestKitStaysAsItIs(t *testing.T) {
 
 func TestKitSums(t *testing.T) {
 	p := sound()
+	delete(p.Joints, "screw")
 	for name, n := range map[string]int{"one": 2, "other": 3} {
 		p.Joints[name] = works{Tied: []string{"back"}, Work: joints.Work{Needs: []joints.Item{{Name: "M3 nut", Count: n}, {Name: "M3 × " + name, Count: 1}}}}
 	}
@@ -354,4 +355,24 @@ func TestBuildComesBack(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A press fit explains its own interference and nothing else.
+func TestPressFitHidesNothing(t *testing.T) {
+	p := stacked(0, flat("base", layers.Rectangle(80, 60)))
+	p.Uprights = []assembly.Upright{wall("wall", "base", 60, 20, layers.Point{}, 30)}
+	p.Joints = map[string]joints.Joint{
+		"foot": joints.TabSlot{Upright: "wall", Through: []string{"base"}, Width: 12, Fit: joints.Fit{Class: joints.Press}},
+	}
+	if f := of(build(t, p, stock.Common()), "plates-collide"); len(f) > 0 {
+		t.Errorf("a press fit collides: %s", f)
+	}
+	// A lug of 1 × 3 mm beside the tab, in a base without a slot for it.
+	p.Joints["lug"] = works{Tied: []string{"wall"}, Work: joints.Work{Features: []joints.Feature{
+		{Plate: "wall", Action: joints.Add, Region: rect(1, 4, 20, -1)},
+	}}}
+	f := of(build(t, p, stock.Common()), "plates-collide")
+	if len(f) != 1 || math.Abs(f[0].Measure.Value-1*3*3) > 0.5 {
+		t.Errorf("want the 9 mm³ of the lug, less a little for the fit, got: %s", f)
+	}
 }

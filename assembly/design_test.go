@@ -123,3 +123,21 @@ func ExampleProduct_Build() {
 	// plate "moon", material: no material "brich ply 3"; nearest is "birch ply 3"
 	// 6 <nil> <nil>
 }
+
+func ExampleKit_Column() {
+	birch, _ := stock.Common().Find("birch ply 3")
+	sea, _ := stock.Common().Find("blue cast acrylic 3")
+	birch.Thickness = layers.SpreadOf(2.98, 3.02, 3.00, 3.04)
+	sea.Thickness = layers.SpreadOf(2.90, 2.80, 3.00)
+	kit, err := harbour.Build(assembly.Inputs{Materials: stock.Common().With(birch, sea)})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c := kit.Column()
+	fmt.Printf("%v stand %.2f mm high, %.2f more in the worst case, %.2f more at 3 deviations\n", c.Plates, c.Height, c.Worst, c.RSS)
+	fmt.Print(kit.Findings())
+	// Output:
+	// [back sea frame] stand 8.92 mm high, 0.45 more in the worst case, 0.34 more at 3 deviations
+	// warning: stack: the sheets may stand higher than declared, even where batches err independently (9.37 mm, needs at most 9.03 mm); sort the sheets by thickness, or declare a greater height [stack-height]
+}

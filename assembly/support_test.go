@@ -5,6 +5,7 @@ import (
 
 	"github.com/platewright/platewright/assembly"
 	"github.com/platewright/platewright/joints"
+	"github.com/platewright/platewright/joints/flex"
 	"github.com/platewright/platewright/layers"
 	"github.com/platewright/platewright/layers/stock"
 )
@@ -64,7 +65,7 @@ func sound() assembly.Product {
 		Name: "sound",
 		Stack: []assembly.Layer{
 			{flat("back", panel)},
-			{{Name: "sea", Material: blue, Outline: panel}},
+			{{Name: "sea", Material: blue, Outline: panel}, flat("fish", rect(26, 26, -50, -30)), flat("boat", rect(26, 26, -50, -30))},
 			{flat("frame", panel.Subtract(panel.Inset(14))), flat("sun", rect(20, 20, 50, 30)), flat("moon", rect(20, 20, -50, 30))},
 		},
 		Uprights: []assembly.Upright{
@@ -78,6 +79,10 @@ func sound() assembly.Product {
 			"foot":      joints.TabSlot{Upright: "wall", Through: all[:2], At: 25, Width: 12},
 			"toe":       joints.TabSlot{Upright: "wall", Through: all[:2], At: -25, Width: 12, Fit: joints.Fit{Class: joints.Press}},
 			"heel":      joints.TabSlot{Upright: "rib", Through: all[:2], At: -16, Width: 10, Fit: joints.Fit{Class: joints.Slide}},
+			"top clip":  joints.SpringClip{Through: all, At: layers.Point{Y: 53}, Cut: birch},
+			"low clip":  joints.SpringClip{Through: all, At: layers.Point{Y: -53}, Turn: 180, Cut: birch, Arm: flex.Arched},
+			"swim":      joints.Seat{In: "sea", Inserts: []string{"fish", "boat"}, At: layers.Point{X: -50, Y: -30}, Shape: layers.Circle(22), Key: 2},
+			"screw":     joints.Screw{Through: all, At: layers.Point{X: 73, Y: 45}},
 			"lap":       joints.CrossLap{A: "wall", B: "rib", Fit: joints.Fit{Class: joints.Press}},
 		},
 		Height: 30,
