@@ -10,7 +10,9 @@ import (
 	"github.com/platewright/platewright/layers/internal/kernel"
 )
 
-// Path returns r as a canvas path: arcs stay arcs, holes run clockwise.
+// Path returns r as a canvas path: arcs stay arcs, holes run clockwise. Arcs
+// beyond 120° come in equal parts: a path tells an arc by its ends and radius,
+// and for half a turn that leaves the centre at the mercy of rounding.
 func (r Region) Path() *canvas.Path {
 	p := &canvas.Path{}
 	for c := range r.Contours() {
@@ -20,7 +22,12 @@ func (r Region) Path() *canvas.Path {
 				p.LineTo(s.To.X, s.To.Y)
 				continue
 			}
-			p.ArcTo(s.Radius, s.Radius, 0, math.Abs(float64(s.Sweep)) > 180, s.Sweep > 0, s.To.X, s.To.Y)
+			parts := math.Ceil(math.Abs(float64(s.Sweep))/120 - 1e-9)
+			for i := 1.0; i < parts; i++ {
+				q := s.Centre.Add(s.From.Sub(s.Centre).Turned(s.Sweep * Degrees(i/parts)))
+				p.ArcTo(s.Radius, s.Radius, 0, false, s.Sweep > 0, q.X, q.Y)
+			}
+			p.ArcTo(s.Radius, s.Radius, 0, false, s.Sweep > 0, s.To.X, s.To.Y)
 		}
 		p.Close()
 	}
@@ -36,7 +43,7 @@ func PathRegion(p *canvas.Path) Region {
 	}
 	var chains [][]kernel.Seg
 	var chain []kernel.Seg
-	var start, pos kernel.Vec
+	var start, pos, raw kernel.Vec // raw is pos before it snapped
 	total := 0
 	finish := func() error {
 		if len(chain) == 0 {
@@ -93,9 +100,9 @@ func PathRegion(p *canvas.Path) Region {
 			if err := reasonable(Point{rx, ry}, Point{rot, 0}); err != nil {
 				return Invalid(fmt.Errorf("path: arc: %w", err))
 			}
-			chain = arcTo(chain, pos, to, math.Abs(rx), math.Abs(ry), Degrees(rot), large, sweep)
+			chain = arcTo(chain, raw, kernel.Vec(end), pos, to, math.Abs(rx), math.Abs(ry), Degrees(rot), large, sweep)
 		}
-		pos = to
+		pos, raw = to, kernel.Vec(end)
 	}
 	if err := finish(); err != nil {
 		return Invalid(err)
@@ -103,10 +110,11 @@ func PathRegion(p *canvas.Path) Region {
 	return resolved(chains)
 }
 
-// arcTo appends the elliptical arc from a to b with the given semi-axes and
+// arcTo appends the elliptical arc from p to q with the given semi-axes and
 // turn, by the rules of SVG 2, appendix B.2.4 (conversion from endpoint to
-// centre parameters) and B.2.5 (radii that are 0 or too small).
-func arcTo(dst []kernel.Seg, a, b kernel.Vec, rx, ry float64, rot Degrees, large, ccw bool) []kernel.Seg {
+// centre parameters) and B.2.5 (radii that are 0 or too small). Its ends are
+// put at a and b, where p and q snap to.
+func arcTo(dst []kernel.Seg, p, q, a, b kernel.Vec, rx, ry float64, rot Degrees, large, ccw bool) []kernel.Seg {
 	if a == b {
 		return dst
 	}
@@ -114,16 +122,16 @@ func arcTo(dst []kernel.Seg, a, b kernel.Vec, rx, ry float64, rot Degrees, large
 		return append(dst, kernel.Line(a, b))
 	}
 	u := kernel.Vec(rot.Unit())
+	given := rx
 	round := math.Abs(rx-ry) <= 1e-9*rx
 	if round {
 		u = kernel.Vec{X: 1}
 	}
 	v := kernel.Vec{X: -u.Y, Y: u.X}
 	// Half the chord in units of the axes: the ellipse becomes a unit circle.
-	half := b.Sub(a).Mul(0.5)
+	half := q.Sub(p).Mul(0.5)
 	h := kernel.Vec{X: half.Dot(u) / rx, Y: half.Dot(v) / ry}
 	l := h.Len()
-	mid := a.Add(half)
 	off := 0.0
 	if l > 1-1e-9 { // too small, or a half turn but for rounding
 		rx, ry = rx*l, ry*l
@@ -137,17 +145,27 @@ func arcTo(dst []kernel.Seg, a, b kernel.Vec, rx, ry float64, rot Degrees, large
 		off = -off
 	}
 	n := kernel.Vec{X: -h.Y * off, Y: h.X * off}
-	c := mid.Add(u.Mul(n.X * rx)).Add(v.Mul(n.Y * ry))
+	c := p.Add(half).Add(u.Mul(n.X * rx)).Add(v.Mul(n.Y * ry))
+	if round {
+		// Both ends lie on the circle exactly: its centre is the nearest that
+		// is as far from one as from the other.
+		mid, d := a.Add(b).Mul(0.5), b.Sub(a)
+		c = c.Sub(d.Mul(c.Sub(mid).Dot(d) / d.Dot(d)))
+		if off == 0 {
+			c = mid
+		}
+		s := kernel.ArcTo(a, b, c, a.Dist(c), ccw)
+		if math.Abs(s.R-given) < 1e-9 {
+			s.R = given
+		}
+		return append(dst, s)
+	}
 	t0 := math.Atan2(-h.Y-n.Y, -h.X-n.X)
-	t1 := math.Atan2(h.Y-n.Y, h.X-n.X)
-	turn := t1 - t0
+	turn := math.Atan2(h.Y-n.Y, h.X-n.X) - t0
 	if ccw && turn <= 0 {
 		turn += 2 * math.Pi
 	} else if !ccw && turn >= 0 {
 		turn -= 2 * math.Pi
-	}
-	if round {
-		return append(dst, kernel.Seg{A: a, B: b, C: c, R: (a.Dist(c) + b.Dist(c)) / 2, Sweep: turn})
 	}
 	parts := 1 + int(math.Abs(turn)/(math.Pi/2)+0.01)
 	return kernel.Fit(dst, kernel.EllipseArc(c, u.Mul(rx), v.Mul(ry), t0, turn), a, b, parts, CurveTolerance)

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -234,23 +235,43 @@ func polyArea(vs []Vec) float64 {
 	return sum / 2
 }
 
-// CombineAll returns the union of many shapes. Shapes are coloured so that
-// those of one colour keep clear of each other and need no overlay among
-// themselves; then the colours, few even for many shapes, are united.
+// CombineAll returns the union of many shapes: by colours, which are few even
+// for many shapes.
 func CombineAll(shapes []Shape) (Shape, error) {
+	parts, err := coloured(shapes)
+	if err != nil || len(parts) == 0 {
+		return Shape{}, err
+	}
+	for len(parts) > 1 {
+		var next []Shape
+		for i := 0; i < len(parts); i += 2 {
+			if i+1 == len(parts) {
+				next = append(next, parts[i])
+				break
+			}
+			s, err := Combine(Union, parts[i], parts[i+1])
+			if err != nil {
+				return Shape{}, err
+			}
+			next = append(next, s)
+		}
+		parts = next
+	}
+	return parts[0], nil
+}
+
+// coloured joins shapes that keep clear of each other, which needs no overlay:
+// each shape gets the first colour that none of those near it has, and the
+// result is a shape a colour.
+func coloured(shapes []Shape) ([]Shape, error) {
 	var live []Shape
 	for _, s := range shapes {
 		if !s.Empty() {
 			live = append(live, s)
 		}
 	}
-	switch len(live) {
-	case 0:
-		return Shape{}, nil
-	case 1:
-		return live[0], nil
-	case 2:
-		return Combine(Union, live[0], live[1])
+	if len(live) <= 2 {
+		return live, nil
 	}
 	boxes := make([]Box, len(live))
 	for i, s := range live {
@@ -279,28 +300,12 @@ func CombineAll(shapes []Shape) (Shape, error) {
 	}
 	parts := make([]Shape, len(byColour))
 	for i, rings := range byColour {
-		s, err := NewShape(rings)
-		if err != nil {
-			return Shape{}, err
+		var err error
+		if parts[i], err = NewShape(rings); err != nil {
+			return nil, err
 		}
-		parts[i] = s
 	}
-	for len(parts) > 1 {
-		var next []Shape
-		for i := 0; i < len(parts); i += 2 {
-			if i+1 == len(parts) {
-				next = append(next, parts[i])
-				break
-			}
-			s, err := Combine(Union, parts[i], parts[i+1])
-			if err != nil {
-				return Shape{}, err
-			}
-			next = append(next, s)
-		}
-		parts = next
-	}
-	return parts[0], nil
+	return parts, nil
 }
 
 // matcher remembers which segment every flattened edge came from.
@@ -500,12 +505,21 @@ func oneCarrier(a, b run, at, to Vec) bool {
 		return true
 	}
 	u, v := at.Sub(a.from), to.Sub(at)
-	return math.Abs(u.Cross(v)) <= 2*same*math.Max(u.Len(), v.Len())
+	slack := 2 * same
+	if u.Dot(v) < 0 {
+		slack = Sagitta // a spike: a sliver that hangs on a corner
+	}
+	return math.Abs(u.Cross(v)) <= slack*math.Max(u.Len(), v.Len())
 }
 
 // merge is a and b as one run. The longer edge names the source: a short one
 // may be named after any that passes.
-func merge(a, b run) run {
+func merge(a, b run, to Vec) run {
+	if !a.seg.IsArc() && b.from.Sub(a.from).Dot(to.Sub(b.from)) < 0 {
+		a.seg, a.src, a.long = Line(a.from, to), -1, a.from.Dist(to)
+		a.last = a.seg
+		return a
+	}
 	if b.long > a.long {
 		a.seg, a.src, a.long = b.seg, b.src, b.long
 	}
@@ -529,7 +543,7 @@ func mergeRuns(in []run) []run {
 	for i, e := range in {
 		to := in[(i+1)%n].from
 		if k := len(out); k > 0 && oneCarrier(out[k-1], e, e.from, to) {
-			out[k-1] = merge(out[k-1], e)
+			out[k-1] = merge(out[k-1], e, to)
 			continue
 		}
 		out = append(out, e)
@@ -539,7 +553,7 @@ func mergeRuns(in []run) []run {
 		if !oneCarrier(out[last], out[0], out[0].from, out[1].from) {
 			break
 		}
-		out[0] = merge(out[last], out[0])
+		out[0] = merge(out[last], out[0], out[1].from)
 		out = out[:last]
 	}
 	return out
@@ -598,13 +612,37 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 	return segs, -1
 }
 
+// weld makes ends one that are nearly so: places where an outline touches
+// itself, met from two sides.
+func weld(segs []Seg, tol float64) []Seg {
+	order := make([]int, len(segs))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		return cmp.Or(cmp.Compare(segs[i].A.X, segs[j].A.X), cmp.Compare(i, j))
+	})
+	n := len(segs)
+	for k, i := range order {
+		for _, j := range order[k+1:] {
+			if segs[j].A.X-segs[i].A.X > tol {
+				break
+			}
+			if a, b := segs[i].A, segs[j].A; a != b && a.Dist(b) <= tol {
+				segs[j].A, segs[(j+n-1)%n].B = a, a
+			}
+		}
+	}
+	return segs
+}
+
 // pinched returns the rings of a closed chain, parted where it comes back to a
 // place it has been at: borders that touch, which flattening kept apart.
 func pinched(segs []Seg) []Ring {
 	var out []Ring
 	seen := make(map[Vec]int, len(segs))
 	var open []Seg
-	for _, s := range segs {
+	for _, s := range weld(segs, same) {
 		seen[s.A] = len(open)
 		open = append(open, s)
 		at, ok := seen[s.B]

@@ -6,15 +6,16 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"github.com/peterstace/simplefeatures/geom"
 )
 
 // ErrTooComplicated is returned for input whose boundaries meet too often to
 // be taken apart in reasonable time.
 var ErrTooComplicated = errors.New("boundaries cross each other too often")
 
-const maxMeetings = 100_000
+const (
+	maxMeetings  = 100_000 // of different rings
+	maxCrossings = 5_000   // of rings with themselves
+)
 
 // Resolve returns the region that closed chains of segments fill by the
 // non-zero rule. met tells whether any of them touches or crosses itself or
@@ -31,59 +32,126 @@ func Resolve(chains [][]Seg) (s Shape, met bool, err error) {
 	if n > MaxSegs {
 		return Shape{}, false, fmt.Errorf("%d segments, at most %d are accepted", n, MaxSegs)
 	}
-	met, err = meeting(rings)
+	self, other, err := meeting(rings)
 	if err != nil {
-		return Shape{}, met, err
+		return Shape{}, true, err
 	}
-	if met {
-		rings, err = dissolve(rings)
-	} else {
-		rings = nonZero(rings)
+	if !other && !slices.Contains(self, true) {
+		s, err = NewShape(nonZero(rings))
+		return s, false, err
 	}
-	if err != nil {
-		return Shape{}, met, err
-	}
-	s, err = NewShape(rings)
-	return s, met, err
+	s, err = nonZeroMet(rings, self)
+	return s, true, err
 }
 
-// meeting reports whether any two segments meet but for neighbours at their
-// joint.
-func meeting(rings []Ring) (bool, error) {
+// nonZeroMet is the non-zero filling of rings that may meet, or, where self
+// says so, meet themselves. It counts how often each place is gone round, by
+// sets that hold the places gone round at least k times, one way and the
+// other.
+func nonZeroMet(rings []Ring, self []bool) (Shape, error) {
+	var round [2][]Shape // counter-clockwise, clockwise
+	for i, r := range rings {
+		parts := []Ring{r}
+		if self[i] {
+			parts = loops(r)
+		}
+		for _, r := range parts {
+			way := 0
+			if r.area < 0 {
+				way, r = 1, r.Reverse()
+			}
+			s, err := NewShape([]Ring{r})
+			if err != nil {
+				return Shape{}, err
+			}
+			round[way] = append(round[way], s)
+		}
+	}
+	var levels [2][]Shape
+	for way := range round {
+		parts, err := coloured(round[way])
+		if err != nil {
+			return Shape{}, err
+		}
+		for _, x := range parts {
+			for k := 0; !x.Empty(); k++ {
+				if k == len(levels[way]) {
+					levels[way] = append(levels[way], x)
+					break
+				}
+				was := levels[way][k]
+				if levels[way][k], err = Combine(Union, was, x); err != nil {
+					return Shape{}, err
+				}
+				if x, err = Combine(Intersection, was, x); err != nil {
+					return Shape{}, err
+				}
+			}
+		}
+	}
+	// Filled is where the two counts differ.
+	var filled []Shape
+	for k := range max(len(levels[0]), len(levels[1])) {
+		var a, b Shape
+		if k < len(levels[0]) {
+			a = levels[0][k]
+		}
+		if k < len(levels[1]) {
+			b = levels[1][k]
+		}
+		x, err := Combine(Xor, a, b)
+		if err != nil {
+			return Shape{}, err
+		}
+		filled = append(filled, x)
+	}
+	return CombineAll(filled)
+}
+
+// meeting reports which rings meet themselves but at joints of neighbours, and
+// whether any two meet each other.
+func meeting(rings []Ring) (self []bool, other bool, err error) {
 	segs, ring, t := Shape{Rings: rings}.indexed()
+	self = make([]bool, len(rings))
 	first := make([]int, len(rings)+1)
 	for i, r := range rings {
 		first[i+1] = first[i] + len(r.Segs)
 	}
-	count := 0
+	count, crossings := 0, 0
 	for i, g := range segs {
-		t.each(g.Box().grow(1e-7), func(k int) bool {
+		t.each(g.Box().grow(touching), func(k int) bool {
 			if k <= i {
 				return true
 			}
 			if n := first[ring[i]+1] - first[ring[i]]; ring[k] == ring[i] {
 				if gap := k - i; gap == 1 || gap == n-1 {
-					if n == 2 {
-						if g.IsArc() || segs[k].IsArc() {
-							return true
-						}
-					} else if !crossAgain(g, segs[k], gap == 1) && !foldsBack(g, segs[k], gap == 1) {
-						return true
+					fine := g.IsArc() || segs[k].IsArc()
+					if n > 2 {
+						fine = !crossAgain(g, segs[k], gap == 1) && !foldsBack(g, segs[k], gap == 1)
 					}
-					count++
+					if !fine {
+						self[ring[i]] = true
+						crossings++
+					}
 					return true
 				}
 			}
-			if !apart(g, segs[k], 1e-7) {
-				count++
+			if !apart(g, segs[k], touching) {
+				if ring[k] == ring[i] {
+					self[ring[i]] = true
+					crossings++
+				} else {
+					other = true
+					count++
+				}
 			}
-			return count <= maxMeetings
+			return count <= maxMeetings && crossings <= maxCrossings
 		})
-		if count > maxMeetings {
-			return true, ErrTooComplicated
+		if count > maxMeetings || crossings > maxCrossings {
+			return nil, true, ErrTooComplicated
 		}
 	}
-	return count > 0, nil
+	return self, other, nil
 }
 
 // foldsBack reports whether neighbours leave their joint in one direction.
@@ -128,166 +196,94 @@ func nonZero(rings []Ring) []Ring {
 	return out
 }
 
-// dissolve finds the non-zero filling of rings that cross: the overlay engine
-// cuts the flattened rings where they meet, every stretch is kept that has
-// filling on one side only, and the stretches are strung together.
-func dissolve(rings []Ring) ([]Ring, error) {
-	m := newMatcher()
-	type edge struct{ a, b Vec }
-	var edges []edge
-	var lines []geom.LineString
-	for _, r := range rings {
-		vs := m.flat(r)
-		k := 0
-		for i, v := range vs {
-			if i == 0 || v != vs[k-1] {
-				vs[k] = v
-				k++
+// touching is how close ends and borders of one input must come to be taken
+// for one, mm: what coordinates lose when they snap to the grid of 1e-7.
+const touching = 1e-7
+
+// loops parts a ring that meets itself into rings that do not: cut where it
+// meets itself, and walked along, it is parted whenever it comes back to where
+// it has been. The turns that all of them make about a point add up to those
+// of r.
+func loops(r Ring) []Ring {
+	cuts := make([][]Vec, len(r.Segs))
+	t := newIndex(boxesOf(r.Segs))
+	for i, g := range r.Segs {
+		t.each(g.Box().grow(touching), func(k int) bool {
+			if k <= i {
+				return true
 			}
-		}
-		vs = vs[:k]
-		if len(vs) < 2 {
-			continue
-		}
-		for i, v := range vs {
-			edges = append(edges, edge{v, vs[(i+1)%len(vs)]})
-		}
-		lines = append(lines, toGeom(vs))
-	}
-	noded, err := geom.UnaryUnion(geom.NewMultiLineString(lines).AsGeometry())
-	if err != nil {
-		return nil, fmt.Errorf("self-crossing outline: %w", err)
-	}
-	boxes := make([]Box, len(edges))
-	for i, e := range edges {
-		boxes[i] = Box{e.a, e.a}.add(e.b)
-	}
-	t := newIndex(boxes)
-	winding := func(p Vec) int {
-		w := 0
-		t.each(Box{p, Vec{math.Inf(1), p.Y}}, func(i int) bool {
-			s := Line(edges[i].a, edges[i].b)
-			w += crossings(&s, p)
+			h := r.Segs[k]
+			var buf [2]Vec
+			for _, p := range meet(buf[:0], g, h, touching) {
+				if g.within(p, touching) && h.within(p, touching) {
+					cuts[i], cuts[k] = append(cuts[i], p), append(cuts[k], p)
+				}
+			}
+			for _, p := range [2]Vec{g.A, g.B} {
+				if h.Nearest(p).Dist(p) <= touching {
+					cuts[k] = append(cuts[k], p)
+				}
+			}
+			for _, p := range [2]Vec{h.A, h.B} {
+				if g.Nearest(p).Dist(p) <= touching {
+					cuts[i] = append(cuts[i], p)
+				}
+			}
 			return true
 		})
-		return w
 	}
-	// Stretches with filling to their left only.
-	var paths [][]Vec
-	linesOf(noded, func(vs []Vec) {
-		k, l := 0, 0.0
-		for i := range len(vs) - 1 {
-			if d := vs[i].Dist(vs[i+1]); d > l {
-				k, l = i, d
-			}
-		}
-		if l == 0 {
-			return
-		}
-		mid := vs[k].Add(vs[k+1]).Mul(0.5)
-		n := vs[k+1].Sub(vs[k]).unit().perp().Mul(math.Min(1e-7, l/8))
-		left, right := winding(mid.Add(n)) != 0, winding(mid.Sub(n)) != 0
-		if left == right {
-			return
-		}
-		if right {
-			slices.Reverse(vs)
-		}
-		paths = append(paths, vs)
-	})
-	var out []Ring
-	for _, vs := range stringTogether(paths) {
-		if math.Abs(polyArea(vs)) < Sagitta*polyLen(vs) {
-			continue
-		}
-		out = append(out, pinched(m.rebuild(vs))...)
+	var walk []Seg
+	for i, g := range r.Segs {
+		walk = append(walk, g.cutAt(cuts[i])...)
 	}
-	return out, nil
+	weld(walk, 2*touching)
+	walk = slices.DeleteFunc(walk, func(s Seg) bool { return s.A == s.B && math.Abs(s.Sweep) < 6 })
+	return pinched(walk)
 }
 
-func linesOf(g geom.Geometry, f func(vs []Vec)) {
-	switch g.Type() {
-	case geom.TypeLineString:
-		seq := g.MustAsLineString().Coordinates()
-		vs := make([]Vec, seq.Length())
-		for k := range vs {
-			c := seq.GetXY(k)
-			vs[k] = Vec{c.X, c.Y}
+// cutAt returns s in pieces that end near the given points of it.
+func (s Seg) cutAt(ps []Vec) []Seg {
+	along := func(p Vec) float64 {
+		if s.IsArc() {
+			a, v := s.A.Sub(s.C), p.Sub(s.C)
+			t := math.Atan2(a.Cross(v), a.Dot(v))
+			if s.Sweep < 0 {
+				t = -t
+			}
+			if t < -touching/s.R {
+				t += 2 * math.Pi
+			}
+			return t * s.R
 		}
-		if len(vs) > 1 {
-			f(vs)
-		}
-	case geom.TypeMultiLineString:
-		ml := g.MustAsMultiLineString()
-		for i := range ml.NumLineStrings() {
-			linesOf(ml.LineStringN(i).AsGeometry(), f)
-		}
-	case geom.TypeGeometryCollection:
-		c := g.MustAsGeometryCollection()
-		for i := range c.NumGeometries() {
-			linesOf(c.GeometryN(i), f)
+		return p.Sub(s.A).Dot(s.B.Sub(s.A).unit())
+	}
+	type cut struct {
+		at float64
+		p  Vec
+	}
+	var cs []cut
+	for _, p := range ps {
+		if d := along(p); d > touching && d < s.Len()-touching {
+			cs = append(cs, cut{d, s.on(p)})
 		}
 	}
-}
-
-// stringTogether makes rings of directed paths, keeping the same face to the
-// left, and splits rings where they touch themselves. Paths that lead nowhere
-// are left out.
-func stringTogether(paths [][]Vec) [][]Vec {
-	from := map[Vec][]int{}
-	for i, p := range paths {
-		from[p[0]] = append(from[p[0]], i)
-	}
-	used := make([]bool, len(paths))
-	var out [][]Vec
-	for i := range paths {
-		if used[i] {
-			continue
+	slices.SortFunc(cs, func(a, b cut) int { return cmp.Compare(a.at, b.at) })
+	var out []Seg
+	from, done := s.A, 0.0
+	add := func(to Vec, at float64) {
+		g := s
+		g.A, g.B = from, to
+		if s.IsArc() {
+			g.Sweep = math.Copysign((at-done)/s.R, s.Sweep)
 		}
-		var vs []Vec
-		seen := map[Vec]int{}
-		for k := i; k >= 0; {
-			used[k] = true
-			p := paths[k]
-			for _, v := range p[:len(p)-1] {
-				if at, ok := seen[v]; ok { // a loop closes here
-					loop := slices.Clone(vs[at:])
-					for _, w := range loop {
-						delete(seen, w)
-					}
-					vs = vs[:at]
-					if len(loop) > 2 {
-						out = append(out, loop)
-					}
-				}
-				seen[v] = len(vs)
-				vs = append(vs, v)
-			}
-			end := p[len(p)-1]
-			back := p[len(p)-2].Sub(end)
-			// The first way out, clockwise from where we came.
-			next, best := -1, math.Inf(1)
-			for _, c := range from[end] {
-				if used[c] {
-					continue
-				}
-				v := paths[c][1].Sub(end)
-				a := -math.Atan2(back.Cross(v), back.Dot(v))
-				if a <= 0 {
-					a += 2 * math.Pi
-				}
-				if cmp.Compare(a, best) < 0 {
-					next, best = c, a
-				}
-			}
-			if next < 0 {
-				if at, ok := seen[end]; ok && len(vs)-at > 2 {
-					out = append(out, slices.Clone(vs[at:]))
-				}
-				break
-			}
-			k = next
+		out = append(out, g)
+		from, done = to, at
+	}
+	for _, c := range cs {
+		if c.at-done > touching {
+			add(c.p, c.at)
 		}
 	}
+	add(s.B, s.Len())
 	return out
 }
