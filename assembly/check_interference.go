@@ -95,7 +95,10 @@ func platesCollide(k *Kit, report func(layers.Finding)) {
 		case parallel:
 			volume, at = sharedFlat(a.Placed, b.Placed)
 		default:
-			continue // collisionUnknown says so
+			if !standing(a.Placed) || !standing(b.Placed) {
+				continue // collisionUnknown says so
+			}
+			volume, at = sharedOblique(outline(a).thinner(ease.thin[a.Name]), outline(b).thinner(ease.thin[b.Name]))
 		}
 		volume -= ease.volume
 		if volume <= leastVolume {
@@ -117,14 +120,15 @@ func platesCollide(k *Kit, report func(layers.Finding)) {
 // collisionUnknown names the pairs that platesCollide cannot measure.
 func collisionUnknown(k *Kit, report func(layers.Finding)) {
 	for a, b := range k.across() {
-		if meet(a.Placed, b.Placed) == oblique && touch(a.Placed, b.Placed) {
+		measured := standing(a.Placed) && standing(b.Placed)
+		if meet(a.Placed, b.Placed) == oblique && !measured && touch(a.Placed, b.Placed) {
 			report(layers.Finding{
 				ID:       "collision-unknown",
 				Severity: layers.Note,
 				Subject:  subject(a),
 				Related:  []layers.Subject{subject(b)},
 				At:       a.box.common(b.box),
-				Cause:    "two plates meet at an angle that is not square, so that what they share was not measured",
+				Cause:    "two plates meet askew, of which one lies neither in the stack nor square to it, so that what they share was not measured",
 				Remedy:   layers.Fix{Text: "look at the place, or cut the two alone first"},
 			})
 		}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"github.com/platewright/platewright/assembly"
 	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
@@ -191,13 +193,31 @@ var judgements = []judged{
 		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[1].At.Y = 3 },
 	},
 	{
-		name: "two walls at an angle", id: "collision-unknown", severity: layers.Note, subject: `plate "long"`, value: math.NaN(),
+		name: "two walls at an angle", id: "plates-collide", severity: layers.Error, subject: `plate "long"`, value: 3 * 3 * math.Sqrt2 * 20,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(80, 80)))
-			p.Uprights = []assembly.Upright{wall("long", "back", 50, 20, layers.Point{}, 0), wall("short", "back", 20, 20, layers.Point{X: 8, Y: 8}, 45)}
+			p.Uprights = []assembly.Upright{wall("long", "back", 50, 20, layers.Point{}, 0), wall("short", "back", 30, 20, layers.Point{X: 2, Y: 2}, 45)}
 			return p
 		},
-		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[1].At = layers.Point{X: 10, Y: 10} },
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints = map[string]joints.Joint{"lap": joints.CrossLap{A: "long", B: "short", Fit: joints.Fit{Class: joints.Press}}}
+		},
+	},
+	{
+		name: "a tilted plate", id: "collision-unknown", severity: layers.Note, subject: `plate "lid"`, value: math.NaN(),
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 80)))
+			tilted := layers.Flat(5)
+			tilted.Y = mgl64.Vec3{0, 0.8, 0.6}
+			p.Joints = map[string]joints.Joint{"lid": works{Tied: []string{"back"}, Work: joints.Work{
+				Makes: []joints.Made{{Plate: flat("lid", layers.Rectangle(20, 20)), Pose: tilted}},
+			}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			j := p.Joints["lid"].(works)
+			j.Work.Makes[0].Pose.Origin[2] = 20
+		},
 	},
 	{
 		name: "a plate cut away", id: "plate-empty", severity: layers.Error, subject: `plate "back"`, value: math.NaN(),

@@ -194,3 +194,57 @@ func TestSharedVolumeTurns(t *testing.T) {
 		}
 	})
 }
+
+func TestSharedOblique(t *testing.T) {
+	stand := func(r layers.Region, thick float64, at layers.Point, turn layers.Degrees) Placed {
+		return sheet(r, thick, layers.Standing(at, turn, 0, thick))
+	}
+	bar := layers.Rectangle(60, 20)
+	behind := stand(bar, 4, layers.Point{X: 3}, 40)
+	behind.Pose.Y = behind.Pose.Y.Mul(-1)
+	sin := func(a layers.Degrees) float64 { return math.Sin(a.Radians()) }
+	for _, test := range []struct {
+		name      string
+		a, b      Placed
+		want      float64
+		tolerance float64 // relative
+	}{
+		{"through and through", stand(bar, 3, layers.Point{}, 0), stand(bar, 4, layers.Point{X: 3}, 40), 3 * 4 / sin(40) * 20, 1e-9},
+		{"upside down", stand(bar, 3, layers.Point{}, 0), behind, 3 * 4 / sin(40) * 20, 1e-9},
+		{"nearly parallel", stand(layers.Rectangle(400, 20), 3, layers.Point{}, 0), stand(layers.Rectangle(400, 20), 3, layers.Point{}, 5), 3 * 3 / sin(5) * 20, 1e-9},
+		{"apart", stand(bar, 3, layers.Point{}, 0), stand(bar, 4, layers.Point{X: 50}, 40), 0, 0},
+		{"a hole where they cross", stand(bar.Subtract(layers.Rectangle(20, 8)), 3, layers.Point{}, 0), stand(bar, 4, layers.Point{}, 40), 3 * 4 / sin(40) * 12, 1e-9},
+		{"square, for comparison", stand(layers.Circle(20), 3, layers.Point{}, 0), stand(layers.Circle(20), 3, layers.Point{}, 90), math.NaN(), 1e-2},
+	} {
+		for _, p := range [][2]Placed{{test.a, test.b}, {test.b, test.a}} {
+			got, at := sharedOblique(outlineOf(p[0]), outlineOf(p[1]))
+			want := test.want
+			if math.IsNaN(want) {
+				want, _ = shared(outlineOf(p[0]), outlineOf(p[1]))
+			}
+			if math.Abs(got-want) > test.tolerance*want+1e-9 {
+				t.Errorf("%s: %.9g mm³, want %.9g", test.name, got, want)
+			}
+			if got > 0 && !(holds(test.a, at) && holds(test.b, at)) {
+				t.Errorf("%s: %v is not in both", test.name, at)
+			}
+		}
+	}
+	// What square plates share by the one way they share by the other.
+	rng := rand.New(rand.NewPCG(5, 6))
+	for i := range 40 {
+		star := func() layers.Region {
+			var ps []layers.Point
+			for i := range 7 {
+				ps = append(ps, layers.Degrees(360*i/7).Unit().Mul(4+14*rng.Float64()))
+			}
+			return layers.Polygon(ps...).Subtract(layers.Circle(4).Move(layers.Point{X: 1}))
+		}
+		a := stand(star(), 3, layers.Point{}, layers.Degrees(10*i))
+		b := stand(star(), 4, layers.Point{X: 6 * rng.Float64(), Y: 6 * rng.Float64()}, layers.Degrees(10*i+90))
+		want, _ := shared(outlineOf(a), outlineOf(b))
+		if got, _ := sharedOblique(outlineOf(a), outlineOf(b)); math.Abs(got-want) > 0.01*want+0.05 {
+			t.Errorf("case %d: %.6g mm³, want %.6g", i, got, want)
+		}
+	}
+}
