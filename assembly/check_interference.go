@@ -98,6 +98,9 @@ func platesCollide(k *Kit, report func(layers.Finding)) {
 			if !standing(a.Placed) || !standing(b.Placed) {
 				continue // collisionUnknown says so
 			}
+			if !touch(a.Placed, b.Placed) {
+				continue
+			}
 			volume, at = sharedOblique(outline(a).thinner(ease.thin[a.Name]), outline(b).thinner(ease.thin[b.Name]))
 		}
 		volume -= ease.volume
