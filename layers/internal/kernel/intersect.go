@@ -33,7 +33,11 @@ func meet(dst []Vec, a, b Seg, slack float64) []Vec {
 		if math.Abs(x) > a.R+slack {
 			return dst
 		}
-		return append(dst, a.C.Add(u.Mul(math.Copysign(a.R, x))))
+		p := a.C.Add(u.Mul(math.Copysign(a.R, x)))
+		if math.Abs(p.Dist(b.C)-b.R) > slack {
+			return dst
+		}
+		return append(dst, p)
 	}
 	f, n := a.C.Add(u.Mul(x)), u.perp().Mul(math.Sqrt(h2))
 	return append(dst, f.Add(n), f.Sub(n))

@@ -409,20 +409,9 @@ func (m *matcher) source(p, q Vec) int {
 func (m *matcher) rings(g geom.Geometry) []Ring {
 	var out []Ring
 	polygonsOf(g, func(vs []Vec, outer bool) {
-		if math.Abs(polyArea(vs)) < Sagitta*polyLen(vs) {
-			return
-		}
 		out = append(out, pinched(m.rebuild(vs))...)
 	})
 	return out
-}
-
-func polyLen(vs []Vec) float64 {
-	sum := 0.0
-	for i, v := range vs {
-		sum += v.Dist(vs[(i+1)%len(vs)])
-	}
-	return sum
 }
 
 // run is a stretch of a result's border that lies on one carrier: seg, turned
@@ -467,7 +456,7 @@ func (m *matcher) rebuild(vs []Vec) []Seg {
 		edges = append(edges, e)
 	}
 	runs := mergeRuns(edges)
-	for range 8 {
+	for range n {
 		segs, drop := joinRuns(runs)
 		if drop < 0 {
 			return segs
@@ -540,23 +529,45 @@ func mergeRuns(in []run) []run {
 		return in
 	}
 	out := make([]run, 0, 16)
-	for i, e := range in {
-		to := in[(i+1)%n].from
-		if k := len(out); k > 0 && oneCarrier(out[k-1], e, e.from, to) {
-			out[k-1] = merge(out[k-1], e, to)
-			continue
+	// settle merges the last runs of out, the last of which ends at to.
+	settle := func(to Vec) {
+		for k := len(out); k > 1; k = len(out) {
+			if !oneCarrier(out[k-2], out[k-1], out[k-1].from, to) {
+				return
+			}
+			out[k-2] = merge(out[k-2], out[k-1], to)
+			out = out[:k-1]
+			if out[k-2].void(to) {
+				out = out[:k-2]
+			}
 		}
-		out = append(out, e)
 	}
-	for len(out) > 1 {
+	for i, e := range in {
+		out = append(out, e)
+		settle(in[(i+1)%n].from)
+	}
+	// Across the start.
+	for len(out) > 2 {
 		last := len(out) - 1
 		if !oneCarrier(out[last], out[0], out[0].from, out[1].from) {
 			break
 		}
 		out[0] = merge(out[last], out[0], out[1].from)
 		out = out[:last]
+		if out[0].void(out[1].from) {
+			out = out[1:]
+			settle(out[0].from)
+		}
+	}
+	if len(out) == 2 && out[0].seg.IsArc() && oneCarrier(out[0], out[1], out[1].from, out[0].from) {
+		out = append(out[:0], merge(out[0], out[1], out[0].from))
 	}
 	return out
+}
+
+// void reports whether r, which ends at to, has folded flat to nothing.
+func (r run) void(to Vec) bool {
+	return r.from.Dist(to) <= same && math.Abs(r.turn) < 1
 }
 
 // joinRuns meets neighbouring runs on their exact carriers. It returns the
@@ -669,7 +680,7 @@ func joint(a, b run, v Vec) (end, start Vec) {
 	if !a.seg.IsArc() && !b.seg.IsArc() {
 		return v, v
 	}
-	if p, q := a.last.B, b.seg.A; p.Dist(v) <= 2*same && q.Dist(v) <= 2*same { // a corner of a source
+	if p, q := a.last.B, b.seg.A; p.Dist(v) <= 2*same && p.Dist(q) <= same/100 { // a corner of a source
 		if !a.seg.IsArc() {
 			return q, q
 		}
