@@ -32,14 +32,14 @@ func (p Picture) Files(k *assembly.Kit) []File {
 	return []File{{"picture.svg", func(w io.Writer) error { return p.Encode(w, k) }}}
 }
 
-// The page, mm: A4 lying, on a grid of 6 mm.
+// The page, mm: A4, lying unless the piece is much larger on a standing one, on
+// a grid of 6 mm.
 const (
-	pageWidth  = 297.0
-	pageHeight = 210.0
-	edge       = 18.0 // free on every side
-	top        = 42.0 // where the views begin, under the heading
-	bottom     = pageHeight - 30
-	gutter     = 12.0 // between views
+	long, across = 297.0, 210.0
+	edge         = 18.0 // free on every side
+	top          = 42.0 // where the views begin, under the heading
+	foot         = 30.0 // under the views
+	gutter       = 12.0 // between views
 )
 
 // The page's few tones. The pieces bring the colour.
@@ -74,9 +74,15 @@ func (p Picture) encode(w io.Writer, name string, plates []assembly.Placed) erro
 		at = *p.Section
 	}
 	d := drawing{plates: plates, box: extent(plates), at: at, solid: mostlyUpright(plates)}
-	d.Encoder = svg.NewEncoder(w, pageWidth, pageHeight)
+	d.labels = d.layerLabels()
+	d.size(across, long)
+	standing := d.scale
+	if d.size(long, across); !d.solid && standing > 1.1*d.scale {
+		d.size(across, long)
+	}
+	d.Encoder = svg.NewEncoder(w, d.page[0], d.page[1])
 	d.Text("title", name)
-	d.Empty("rect", svg.A("width", pageWidth), svg.A("height", pageHeight), svg.A("fill", "#ffffff"))
+	d.Empty("rect", svg.A("width", d.page[0]), svg.A("height", d.page[1]), svg.A("fill", "#ffffff"))
 	d.compose(name)
 	return d.Close()
 }
@@ -90,6 +96,9 @@ type drawing struct {
 	solid  bool          // with a view from above and to the side
 	labels []label
 
+	page   [2]float64
+	column float64 // width of the labels
+	two    bool    // a label's second part stands on a line of its own
 	scale  float64 // page mm for a mm of the product
 	height float64 // what heights in the section are multiplied with
 }
@@ -97,44 +106,53 @@ type drawing struct {
 // frame is where a view goes on the page: its lower left corner, and its size.
 type frame struct{ x, y, w, h float64 }
 
-// compose divides the page and draws the views.
-func (d *drawing) compose(name string) {
-	size := d.box[1].Sub(d.box[0])
-	d.labels = d.layerLabels()
-	column := 0.0
-	for _, l := range d.labels {
-		column = max(column, l.width())
-	}
-	width, height, left := pageWidth-2*edge, bottom-top, edge
+// views returns the part of the page for the front view, the section and the
+// labels.
+func (d *drawing) views() frame {
+	f := frame{edge, d.page[1] - foot, d.page[0] - 2*edge, d.page[1] - foot - top}
 	if d.solid {
-		left += 0.56*width + gutter
-		width = pageWidth - edge - left
+		f.x += 0.56*f.w + gutter
+		f.w = d.page[0] - edge - f.x
 	}
-	column = min(column, 0.45*width)
+	return f
+}
+
+// size chooses the scale for a page.
+func (d *drawing) size(width, height float64) {
+	d.page = [2]float64{width, height}
+	d.two = d.solid || width < height
+	d.column = 0
+	for _, l := range d.labels {
+		d.column = max(d.column, l.width(d.two))
+	}
+	f, size := d.views(), d.box[1].Sub(d.box[0])
+	d.column = min(d.column, 0.45*f.w)
 	// Heights in the section grow until every sheet can be told apart.
 	for d.height = 1; ; d.height++ {
-		d.scale = min((width-gutter-column)/size[0], (height-gutter)/(size[1]+d.height*size[2]))
+		d.scale = min((f.w-gutter-d.column)/size[0], (f.h-gutter)/(size[1]+d.height*size[2]))
 		if d.solid || d.height == 3 || d.scale*d.height*d.thinnest() >= 1.6 {
 			break
 		}
 	}
+}
+
+// compose divides the page and draws the views.
+func (d *drawing) compose(name string) {
+	f, size := d.views(), d.box[1].Sub(d.box[0])
 	w, h, z := d.scale*size[0], d.scale*size[1], d.scale*d.height*size[2]
-	start := left
-	if d.solid {
-		start = edge
-	} else {
-		left += (width - w - gutter - column) / 2
+	left, start := f.x, edge
+	if !d.solid {
+		left += (f.w - w - gutter - d.column) / 2
 		start = left
 	}
-	upper := top + (height-h-gutter-z)/2
+	upper := f.y - f.h + (f.h-h-gutter-z)/3
 	d.heading(name, start)
 	d.front(frame{left, upper + h, w, h})
 	d.cross(frame{left, upper + h + gutter + z, w, z}, left+w+gutter)
 	if d.solid {
-		d.whole(frame{edge, bottom, left - gutter - edge, height})
+		d.whole(frame{edge, f.y, f.x - gutter - edge, f.h})
 	}
-	d.scaleBar(left, pageHeight-edge)
-	d.caption(left + w + gutter)
+	d.caption(left, d.page[1]-edge)
 }
 
 // thinnest returns the thinnest sheet of the stack, mm.
@@ -163,7 +181,7 @@ func (d *drawing) heading(name string, x float64) {
 	if len(d.plates) == 1 {
 		plates = "1 plate"
 	}
-	d.Text("text", fmt.Sprintf("%s × %s × %s mm   ·   %s   ·   %s", short(size[0]), short(size[1]), short(size[2]), plates, strings.Join(names, ", ")),
+	d.Text("text", fmt.Sprintf("%s × %s × %s mm   ·   %s   ·   %s", short(size[0]), short(size[1]), short(size[2]), plates, list(names, 4)),
 		svg.A("x", x), svg.A("y", edge+14), svg.A("font-family", face), svg.A("font-size", 3.2), svg.A("fill", soft))
 }
 
@@ -230,12 +248,15 @@ func (d *drawing) scene(view mgl64.Mat4, place func(mgl64.Vec3) (x, y float64), 
 	s.draw = func(sh shape) {
 		c := parseColour(sh.plate.Stock.Colour).lit(sh.light).mix(white, pale)
 		opacity := cmp.Or(sh.plate.Stock.Opacity, 1)
+		if pale > 0 {
+			opacity = 1
+		}
 		attrs := []svg.Attr{svg.A("d", outline(sh.rings, place, true)), svg.A("fill", c.String()), svg.A("fill-rule", "evenodd")}
 		if opacity < 1 {
 			attrs = append(attrs, svg.A("fill-opacity", opacity))
 		}
 		if !sh.face { // close the hair's breadth between neighbouring walls
-			attrs = append(attrs, svg.A("stroke", c.String()), svg.A("stroke-width", 0.08), svg.A("stroke-opacity", opacity))
+			attrs = append(attrs, svg.A("stroke", c.String()), svg.A("stroke-width", 0.2), svg.A("stroke-opacity", opacity))
 		}
 		if len(sh.rings) > 0 {
 			d.Empty("path", attrs...)
@@ -325,14 +346,13 @@ func (d *drawing) cross(f frame, x float64) {
 // label is a layer's line beside the section.
 type label struct {
 	text, more string
-	two        bool    // more stands on a line of its own
 	x, z       float64 // where its leader starts, stack coordinates
 }
 
-// width is about how wide the label is on paper, mm.
-func (l label) width() float64 {
+// width is about how wide the label is on paper, mm, on one line or on two.
+func (l label) width(two bool) float64 {
 	a, b := 1.65*float64(utf8.RuneCountInString(l.text)), 1.4*float64(utf8.RuneCountInString(l.more))
-	if l.two {
+	if two {
 		return max(a, b)
 	}
 	return a + 1 + b
@@ -354,7 +374,7 @@ func (d *drawing) layerLabels() []label {
 			continue
 		}
 		var names, stocks []string
-		lb := label{x: math.Inf(-1), two: d.solid}
+		lb := label{x: math.Inf(-1)}
 		for _, p := range plates {
 			names = append(names, p.Name)
 			stock := fmt.Sprintf("%s, %s mm", p.Stock.Name, short(thick(p)))
@@ -366,6 +386,9 @@ func (d *drawing) layerLabels() []label {
 			x, z := b[1][0], (b[0][2]+b[1][2])/2
 			if rings := section(p, d.at); len(rings) > 0 {
 				x, z = rightmost(rings)
+				if l == -1 && !d.solid { // where it stands out behind the back
+					z = b[0][2] + 0.06*(b[1][2]-b[0][2])
+				}
 			}
 			if x > lb.x {
 				lb.x, lb.z = x, z
@@ -417,14 +440,14 @@ func list(names []string, most int) string {
 // themselves are too close, and joins each to its layer.
 func (d *drawing) leaders(f frame, place func(mgl64.Vec3) (float64, float64), x float64) {
 	pitch := 5.4
-	if d.solid {
+	if d.two {
 		pitch = 9
 	}
 	n := float64(len(d.labels))
 	mid := f.y - f.h/2
 	spread := max(pitch, f.h/max(1, n))
 	first := mid - spread*(n-1)/2
-	if low := bottom + 6; first+spread*(n-1) > low {
+	if low := d.page[1] - foot + 2; first+spread*(n-1) > low {
 		first = low - spread*(n-1)
 	}
 	for i, l := range d.labels {
@@ -437,7 +460,7 @@ func (d *drawing) leaders(f frame, place func(mgl64.Vec3) (float64, float64), x 
 		d.Text("tspan", l.text)
 		if l.more != "" {
 			style := []svg.Attr{svg.A("fill", soft), svg.A("font-size", 2.6)}
-			if l.two {
+			if d.two {
 				style = append(style, svg.A("x", x), svg.A("dy", 3.6))
 			} else {
 				style = append(style, svg.A("dx", 1))
@@ -458,8 +481,9 @@ func (d *drawing) dimension(f frame, place func(mgl64.Vec3) (float64, float64)) 
 		svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
 }
 
-// scaleBar draws a bar of a round length that is near 30 mm on paper.
-func (d *drawing) scaleBar(x, y float64) {
+// caption draws a bar of a round length, at most 36 mm on paper, and says where
+// the section is.
+func (d *drawing) caption(x, y float64) {
 	length := 1.0
 	for _, l := range []float64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000} {
 		if l*d.scale <= 36 {
@@ -469,16 +493,11 @@ func (d *drawing) scaleBar(x, y float64) {
 	w := length * d.scale
 	d.Empty("rect", svg.A("x", x), svg.A("y", y-0.9), svg.A("width", w/2), svg.A("height", 0.9), svg.A("fill", soft))
 	d.Empty("rect", svg.A("x", x), svg.A("y", y-0.9), svg.A("width", w), svg.A("height", 0.9), svg.A("fill", "none"), svg.A("stroke", soft), svg.A("stroke-width", 0.15))
-	d.Text("text", short(length)+" mm", svg.A("x", x+w+2), svg.A("y", y), svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
-}
-
-func (d *drawing) caption(x float64) {
-	text := "section at y = " + short(d.at) + " mm"
+	text := short(length) + " mm   ·   section at y = " + short(d.at) + " mm"
 	if d.height > 1 {
 		text += fmt.Sprintf(", heights drawn %g times", d.height)
 	}
-	d.Text("text", text, svg.A("x", x), svg.A("y", pageHeight-edge),
-		svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
+	d.Text("text", text, svg.A("x", x+w+2.4), svg.A("y", y), svg.A("font-family", face), svg.A("font-size", 2.6), svg.A("fill", soft))
 }
 
 func (d *drawing) stroke(pen string, width, x1, y1, x2, y2 float64) {

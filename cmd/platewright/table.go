@@ -11,18 +11,18 @@ import (
 	"github.com/platewright/platewright/layers"
 )
 
-// table writes findings as aligned columns; under each stand its remedy, the
-// inputs that would cure it, and where its subject was declared.
+// table writes findings as aligned columns; under each stand its cause, its
+// remedy, the inputs that would cure it, and where its subject was declared.
 func table(w io.Writer, fs layers.Findings) {
-	rows := [][]string{{"severity", "subject", "measured", "finding", "id"}}
+	rows := [][]string{{"severity", "subject", "finding", "measured"}}
 	below := [][]string{nil}
 	for _, f := range fs {
 		measured := "-"
 		if f.Measure != nil {
 			measured = f.Measure.String()
 		}
-		rows = append(rows, []string{f.Severity.String(), f.Subject.String(), measured, f.Cause, f.ID})
-		var more []string
+		rows = append(rows, []string{f.Severity.String(), f.Subject.String(), f.ID, measured})
+		more := []string{f.Cause}
 		if f.Remedy.Text != "" {
 			more = append(more, "remedy: "+f.Remedy.Text)
 		}
