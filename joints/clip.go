@@ -20,7 +20,11 @@ import (
 // Through asks for a size that follows from the sheets.
 //
 // The default sizes make room for the spring behind the back, enough that
-// snapping it home strains it no more than it could stand many times over.
+// snapping it home strains it no more than it could stand many times over. The
+// stated strain takes the body for rigid, the edges for smooth and the arm for
+// as wide as drawn; a test cut decides. An arch is soft along its length too: a
+// pull on the front plate opens a stack that an arched clip holds by some
+// hundredths of a millimetre a newton, where a straight arm does not yield.
 //
 // It reports:
 //
@@ -33,7 +37,7 @@ import (
 //   - clip-hook (error, or warning): the hook is smaller than the kerf may take
 //     (error), or than leaves half of it if the kerf is set wrong (warning).
 //   - clip-gap (error): the gap between the legs has no room for the arm to
-//     give way.
+//     give way, or for a round end that the sheet does not crack from.
 //   - clip-arch (error): the arch is too small to span the legs.
 //   - clip-reach (error): the spring has no room between the back face and its
 //     root.
@@ -56,7 +60,7 @@ type SpringClip struct {
 	Cut     string         // material of the clip; "": that of the rearmost plate
 	Arm     flex.Form      // arched, straight or tapered
 
-	Width  float64        // of the spring arm, at its root, mm; 0: half of the sheet's thickness, at least 1.5 and at most 2.5, half as much again if tapered
+	Width  float64        // of the spring arm, at its root, mm; 0: the widest that the smallest spring lets, from 1.5 (1.6 in brittle sheet) to 2.5 and to 0.8 of the thickness; half as much again if tapered
 	Taper  float64        // tapered: width at the hook over width at the root; 0: one half, where that leaves 1 mm beside the relief
 	Radius float64        // arched: of the arch's centreline, mm; 0: what the strain asks for
 	Reach  float64        // how far behind the back face the arm's root or the arch's centre lies, mm; 0: straight and tapered, what the strain asks for; arched, what the arch needs
@@ -113,7 +117,7 @@ func (j SpringClip) Realize(s Site) Work {
 	arm := c.arm()
 	d.Springs = append(d.Springs, Spring{
 		Plate: s.Name, Form: c.Arm.String(), Length: arm.Developed(),
-		Deflection: c.deflection, Strain: arm.Strain(c.deflection), Limit: sheet.Strain.Once,
+		Deflection: c.deflection, Strain: c.strain(), Limit: sheet.Strain.Once,
 		Force: c.force(),
 		Grip:  c.Grip, Held: c.held,
 	})
@@ -162,22 +166,6 @@ func (j SpringClip) sized(sheet layers.Material, held stack) clip {
 	// Notches stay clear of the middle of the outermost plates, where the legs
 	// are measured.
 	c.relief = min(beamRelief(sheet), 0.24*min(first.Thickness(), last.Thickness()))
-	if c.Width == 0 {
-		c.Width = min(max(c.thick/2, 1+c.relief, 1.5), 2.5)
-		if c.Arm == flex.Tapered {
-			c.Width *= 1.5
-		}
-	}
-	c.tip = c.Width
-	if c.Arm == flex.Tapered {
-		if c.Taper == 0 {
-			c.Taper = min(1, max(0.5, (1+c.relief)/c.Width))
-		}
-		c.tip = c.Taper * c.Width
-	}
-	c.rigid = max(1.6*c.Width, 1+2*c.relief)
-	c.shoulder = max(c.Width, 1.5)
-	c.body = max(1.5*c.Width, 2)
 
 	if c.Hook == 0 {
 		c.Hook = max(0.6, 2.5*kerf)
@@ -200,31 +188,91 @@ func (j SpringClip) sized(sheet layers.Material, held stack) clip {
 		c.Gap = max(1, 2*kerf, c.deflection+kerf+0.1)
 	}
 
-	// The spring grows in half millimetres until the strain is no more than
-	// the aim.
-	const step, most = 0.5, 40
-	aim := aimed(sheet)
-	whole := func(mm float64) float64 { return step * math.Ceil(mm/step-1e-9) }
-	switch {
-	case c.Arm == flex.Arched && c.Radius == 0:
-		end := float64(most)
-		if c.Reach > 0 {
-			end = c.Reach - c.Width/2
-		}
-		// Below two widths the inside of the arch bears a fifth more than the
-		// straight leg would.
-		c.Radius = whole(max(2*c.Width, c.least()))
-		for c.rooted(); c.Radius+step <= end && c.arm().Strain(c.deflection) > aim; c.rooted() {
-			c.Radius += step
-		}
-	case c.Arm != flex.Arched && c.Reach == 0:
-		for c.Reach = whole(c.body); c.Reach < most && c.arm().Strain(c.deflection) > aim; {
-			c.Reach += step
-		}
+	// As wide as the smallest spring lets it be, for a firm click; and then a
+	// spring as large as the strain asks for.
+	lo := max(lean+c.relief, 1.5)
+	hi := max(lo, min(0.8*c.thick, 2.5))
+	if c.Arm == flex.Tapered {
+		lo, hi = 1.5*lo, 1.5*hi
 	}
-	c.rooted()
+	if j.Width > 0 {
+		lo, hi = j.Width, j.Width
+	}
+	aim := aimed(sheet)
+	const narrower, larger = 0.25, 0.5
+	c.section(hi)
+	for c.Width > lo && c.strain() > aim {
+		c.section(max(lo, c.Width-narrower))
+	}
+	for c.strain() > aim && c.grow(larger) {
+	}
 	return c
 }
+
+// lean is how much sheet stands beside a notch by default, mm: less than 1 is
+// fragile.
+const lean = 1.1
+
+// section gives the arm its width at the root, what follows from it, and the
+// smallest spring.
+func (c *clip) section(width float64) {
+	c.Width, c.tip = width, width
+	if c.Arm == flex.Tapered {
+		if c.asked.Taper == 0 {
+			c.Taper = min(1, max(0.5, (lean+c.relief)/width))
+		}
+		c.tip = c.Taper * width
+	}
+	c.rigid = max(1.6*c.tip, width, lean+c.relief)
+	c.shoulder = max(width, 1.5)
+	c.body = max(1.5*width, 2)
+
+	if c.Arm != flex.Arched {
+		if c.asked.Reach == 0 {
+			c.Reach = halves(c.body)
+		}
+		return
+	}
+	if c.asked.Radius == 0 {
+		// In a tighter arch the inside would bear a third more than a straight
+		// leg does.
+		c.Radius = halves(max(1.5*width, c.least()))
+	}
+	c.root()
+}
+
+// halves returns mm rounded up to half millimetres.
+func halves(mm float64) float64 { return math.Ceil(2*mm-slack) / 2 }
+
+// root puts an arch whose place is not asked for as near to the back face as
+// it may lie.
+func (c *clip) root() {
+	if c.asked.Reach == 0 {
+		c.Reach = c.bulb() + c.body
+	}
+}
+
+// grow makes the spring larger by step; it reports false where the sizes asked
+// for, or good sense, do not allow that.
+func (c *clip) grow(step float64) bool {
+	const most = 40
+	switch {
+	case c.Arm != flex.Arched:
+		if c.asked.Reach > 0 || c.Reach+step > most {
+			return false
+		}
+		c.Reach += step
+	case c.asked.Radius > 0 || c.Radius+step > most || c.asked.Reach > 0 && c.Radius+step > c.Reach-c.Width/2:
+		return false
+	default:
+		c.Radius += step
+		c.root()
+	}
+	return true
+}
+
+// strain returns the peak strain of the arm on the way in.
+func (c clip) strain() float64 { return c.arm().Strain(c.deflection) }
 
 // aimed returns the strain that default sizes stay below: what the sheet
 // stands repeatedly, six tenths of what it stands once where that alone is
@@ -258,14 +306,6 @@ func spreadOf(held stack, sheet layers.Material) float64 {
 		sum = math.Hypot(sum, by[n])
 	}
 	return sum
-}
-
-// rooted puts an arch whose place is not asked for as near to the back face as
-// it may lie.
-func (c *clip) rooted() {
-	if c.Arm == flex.Arched && c.asked.Reach == 0 {
-		c.Reach = c.bulb() + c.body
-	}
 }
 
 // least returns the least radius of an arch that spans the gap and the rigid
@@ -330,8 +370,10 @@ func (c clip) check(d *draft) {
 		d.find(layers.Warning, "clip-hook", hook, atLeast(c.Hook, 2*kerf), "leave the hook at 0 for the default", "a kerf that is set wrong may leave less than half of the hook")
 	}
 
-	if need := c.deflection + kerf; c.Gap < need {
+	if need, round := c.deflection+kerf, 2*beamRelief(c.sheet); c.Gap < need {
 		d.find(layers.Error, "clip-gap", hook, atLeast(c.Gap, need), "leave the gap at 0 for what the arm needs", "the hook has to give way further than the gap between the legs lets it")
+	} else if c.Gap < round {
+		d.find(layers.Error, "clip-gap", root, atLeast(c.Gap, round), "leave the gap at 0 for what the arm needs", "the gap between the legs ends in too small a round for its sheet")
 	}
 	if c.Arm == flex.Arched && c.Radius < c.least() {
 		d.find(layers.Error, "clip-arch", root, atLeast(c.Radius, c.least()), "leave the radius at 0 for what the strain asks for", "the arch is too small to span the legs and end below the shoulder")
@@ -388,7 +430,7 @@ func percent(strain, limit float64) *layers.Measure {
 // judge reports what snapping the clip home does to its arm.
 func (c clip) judge(d *draft) {
 	arm := c.arm()
-	strain, limit := arm.Strain(c.deflection), c.sheet.Strain.Once
+	strain, limit := c.strain(), c.sheet.Strain.Once
 	peak := c.place(c.half()-c.Width/2, c.Grip-arm.Peak())
 	if c.Arm == flex.Arched {
 		peak = c.place(c.half()-c.Width/2-c.Radius, -c.Reach-c.Radius)
@@ -428,10 +470,10 @@ func (c clip) remedied(s Site) (out SpringClip, strain float64, text string, ok 
 	const step, most = 0.5, 40
 	deep := math.Inf(1)
 	search := func(from float64, change func(float64) (SpringClip, string)) {
-		for x := step * (math.Floor(from/step) + 1); x <= most; x += step {
+		for x := halves(from + 0.1); x <= most; x += step {
 			j, word := change(x)
 			k := j.sized(c.sheet, c.stack)
-			got := k.arm().Strain(k.deflection)
+			got := k.strain()
 			d := s.draft()
 			if k.check(d); got > c.sheet.Strain.Once || d.failed() {
 				continue

@@ -102,7 +102,7 @@ func TestSpringClipWorks(t *testing.T) {
 		if n := len(clip.Pieces()); n != 1 || clip.Filled().Xor(clip).Area() > 0 {
 			t.Fatalf("the clip has %d pieces, or holes", n)
 		}
-		if mm, at, ok := clip.Web(0.95); ok {
+		if mm, at, ok := clip.Web(1); ok {
 			t.Errorf("the clip is %g mm wide at %v", mm, at)
 		}
 		least := sheet.Kerf.Mean() / 2
@@ -233,8 +233,9 @@ func TestSpringClipFindings(t *testing.T) {
 		{"no hook", clip(glassy, func(j *joints.SpringClip) { j.Hook = 0.1 }), "error clip-hook", [2]float64{0.1, 0.16}},
 		{"small hook", clip(glassy, func(j *joints.SpringClip) { j.Hook = 0.3 }), "warning clip-hook", [2]float64{0.3, 0.32}},
 		{"narrow gap", clip(glassy, func(j *joints.SpringClip) { j.Gap = 0.7 }), "error clip-gap", [2]float64{0.7, 0}},
+		{"sharp gap", clip(glassy, func(j *joints.SpringClip) { j.Gap = 0.9 }), "error clip-gap", [2]float64{0.9, 1}},
 		{"narrow arch", clip(glassy, func(j *joints.SpringClip) { j.Radius = 1.5 }), "error clip-arch, error clip-strain", [2]float64{1.5, 0}},
-		{"short reach", clip(glassy, func(j *joints.SpringClip) { j.Reach, j.Radius = 3, 5 }), "error clip-reach", [2]float64{3, 5.75}},
+		{"short reach", clip(glassy, func(j *joints.SpringClip) { j.Width, j.Reach, j.Radius = 1.6, 3, 5 }), "error clip-reach", [2]float64{3, 5.8}},
 		{"no arm", clip(glassy, func(j *joints.SpringClip) { j.Width = 0.9 }), "error clip-thin", [2]float64{0.9, 1}},
 		{"thin arm", clip(glassy, func(j *joints.SpringClip) { j.Width = 1.4 }), "warning clip-thin", [2]float64{1.4, 1.5}},
 		{"steep lead-in", clip(glassy, func(j *joints.SpringClip) { j.Lead = 70 }), "error clip-lead", [2]float64{70, 60}},

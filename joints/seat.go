@@ -1,6 +1,7 @@
 package joints
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -32,6 +33,7 @@ import (
 //     way round all the same, or there is no edge where it should sit.
 //   - seat-thumb (error): there is no edge where the thumb notch should sit.
 //   - seat-fit (error): the fit would not let an insert out again.
+//   - seat-unmeasured (note): the window has no place to measure the play at.
 //   - seat-thickness (warning): the inserts' sheets differ, so that the faces
 //     step.
 type Seat struct {
@@ -84,6 +86,9 @@ func (j Seat) Realize(s Site) Work {
 		d.find(layers.Error, "seat-place", t.world, &layers.Measure{Value: outside, Unit: "mm²"}, "move the window onto its plate", "the window does not lie on %q", j.In)
 	}
 	gauges := t.gauges()
+	if len(gauges) == 0 {
+		d.find(layers.Note, "seat-unmeasured", t.world, nil, "measure the play with a coupon", "no line crosses the window square to an edge and clear of key and thumb notch, so that the play cannot be measured")
+	}
 	for _, h := range inserts {
 		t.trim(d, h)
 		ha, ht := h.place(j.At, j.Turn)
@@ -95,7 +100,9 @@ func (j Seat) Realize(s Site) Work {
 				Insert:  g.across(h.Plate.Outline, Probe{At: g.middle.Turned(ht).Add(ha), Turn: g.turn + ht}),
 			})
 		}
-		d.Matings = append(d.Matings, Mating{Insert: h.Plate.Name, Opening: j.In, Gaps: gaps})
+		if len(gaps) > 0 {
+			d.Matings = append(d.Matings, Mating{Insert: h.Plate.Name, Opening: j.In, Gaps: gaps})
+		}
 	}
 	if len(inserts) > 1 {
 		d.Swaps = append(d.Swaps, slices.Clone(j.Inserts))
@@ -267,32 +274,46 @@ type gauge struct {
 // be, that start square from an edge and avoid key and thumb notch. Where they
 // meet the far edge square too they show the play itself, else a little more.
 func (t seated) gauges() []gauge {
-	var all []gauge
+	const enough = 100
+	var edges []layers.Segment
 	for c := range t.window.Contours() {
-		for _, s := range c.Segments {
-			for _, f := range [...]float64{1. / 2, 1. / 3, 2. / 3, 1. / 8, 7. / 8} {
-				if g, ok := t.gauge(s, f); ok {
-					all = append(all, g)
+		edges = append(edges, c.Segments...)
+	}
+	long := func(s layers.Segment) float64 { return math.Round(s.To.Sub(s.From).Len() / layers.Grid) }
+	slices.SortStableFunc(edges, func(a, b layers.Segment) int { return cmp.Compare(long(b), long(a)) })
+	var plain, oblique []gauge
+	for _, s := range edges {
+		for n := 2; n <= 16 && len(plain) < enough; n *= 2 {
+			for k := 1; k < n; k += 2 {
+				if g, ok := t.gauge(s, float64(k)/float64(n)); ok && g.square {
+					plain = append(plain, g)
+				} else if ok && len(oblique) < enough {
+					oblique = append(oblique, g)
 				}
 			}
 		}
 	}
-	if slices.ContainsFunc(all, func(g gauge) bool { return g.square }) {
-		all = slices.DeleteFunc(all, func(g gauge) bool { return !g.square })
+	if best, cross := squarest(plain); cross > 0.5 {
+		return best
 	}
-	var best []gauge
-	cross := -1.0
+	all := append(plain, oblique...)
+	if best, _ := squarest(all); best != nil {
+		return best
+	}
+	return all
+}
+
+// squarest returns the two lines that are squarest to each other and the sine
+// of the angle between them, the first such pair.
+func squarest(all []gauge) (best []gauge, sine float64) {
 	for i, a := range all {
 		for _, b := range all[i+1:] {
-			if x := math.Abs(a.turn.Unit().Cross(b.turn.Unit())); x > cross+1e-6 {
-				best, cross = []gauge{a, b}, x
+			if x := math.Abs(a.turn.Unit().Cross(b.turn.Unit())); best == nil || x > sine+1e-6 {
+				best, sine = []gauge{a, b}, x
 			}
 		}
 	}
-	if best == nil {
-		return all
-	}
-	return best
+	return best, sine
 }
 
 // gauge returns the line that starts square to a segment of the window's edge
