@@ -1,6 +1,7 @@
 package form
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"slices"
@@ -52,14 +53,20 @@ func extracted[T any](d *decoder, n *yaml.Node, key string, take func(art.Drawin
 	if !ok {
 		return nil
 	}
+	var got T
+	cached := fmt.Sprintf("%T %q %q", got, x.File, x.ID)
+	if old, ok := d.extracts[cached]; ok {
+		return fixed(old)
+	}
 	if all := a.IDs(); !slices.Contains(all, x.ID) {
-		d.Unknown(id, key+".id", "shape in "+x.File, x.ID, all)
+		d.unknown(id, key+".id", "shape in "+x.File, x.ID, slices.Values(all))
 		return nil
 	}
 	got, err := take(a, x.ID)
 	if err != nil {
 		d.Fail(id, key+".id", "%v", err)
 	}
+	d.extracts[cached] = got
 	return fixed(got)
 }
 

@@ -198,13 +198,17 @@ func (c *compiler) name(n *ast.IdentifierNode) expression {
 	}
 	u, ok := c.parameters.known[n.Value]
 	if !ok && !c.parameters.unsure {
-		return c.unknown(n.Location().From, "parameter", n.Value, append(slices.Collect(maps.Keys(c.parameters.known)), "pi"))
+		return c.unknown(n.Location().From, "parameter", n.Value, append(slices.Collect(maps.Keys(c.parameters.known)), "pi")...)
 	}
 	return expression{unit: u, eval: func(s *scene) float64 { return s.parameters[n.Value] }}
 }
 
-func (c *compiler) unknown(from int, what, name string, known []string) expression {
-	return c.fail(from, "there is no %s %q; %s", what, clip(name), written.Hint(name, known))
+func (c *compiler) unknown(from int, what, name string, known ...string) expression {
+	if !c.failed {
+		c.decoder.unknown(c.at(from), c.key, what, name, slices.Values(known))
+		c.failed = true
+	}
+	return nowhere
 }
 
 func (c *compiler) unary(n *ast.UnaryNode) expression {
@@ -317,7 +321,7 @@ func (c *compiler) call(from int, name string, arguments []ast.Node) expression 
 	}
 	f, ok := functions[name]
 	if !ok {
-		return c.unknown(from, "function", name, append(slices.Collect(maps.Keys(functions)), "thickness"))
+		return c.unknown(from, "function", name, append(slices.Collect(maps.Keys(functions)), "thickness")...)
 	}
 	if n := len(arguments); n < f.least || n > f.most {
 		if f.least == f.most {

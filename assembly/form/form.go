@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"iter"
 	"maps"
 	"reflect"
 	"slices"
-	"strings"
 
 	"gopkg.in/yaml.v3"
 
@@ -62,6 +62,7 @@ func (r Reader) ReadFile(fsys fs.FS, name string) (File, error) {
 		plates:     known[*yaml.Node]{known: map[string]*yaml.Node{}},
 		sources:    map[layers.Subject]layers.Source{},
 		drawings:   map[string]*art.Drawing{},
+		extracts:   map[string]any{},
 	}
 	set := d.product(root)
 	if err := d.Err(); err != nil {
@@ -127,6 +128,7 @@ type decoder struct {
 	stacked    []string // plates of the stack
 	sources    map[layers.Subject]layers.Source
 	drawings   map[string]*art.Drawing
+	extracts   map[string]any // what was taken out of them
 }
 
 // product reads the outermost mapping.
@@ -154,6 +156,20 @@ func (d *decoder) product(root *yaml.Node) setter {
 	return d.fill(m, root, "", fields, misnamed)
 }
 
+// hinted is how many mistakes name the nearest of the file's own names. That
+// search would take a hostile file minutes.
+const hinted = 100
+
+// unknown records that name, written at n, is none of the names that the file
+// itself gives to such things.
+func (d *decoder) unknown(n *yaml.Node, key, what, name string, own iter.Seq[string]) {
+	var names []string
+	if d.Failed() < hinted {
+		names = slices.Collect(own)
+	}
+	d.Unknown(n, key, what, name, names)
+}
+
 // mapping returns the entries of n, none where it is no mapping.
 func (d *decoder) mapping(n *yaml.Node) written.Mapping {
 	if n.Kind != yaml.MappingNode {
@@ -163,21 +179,17 @@ func (d *decoder) mapping(n *yaml.Node) written.Mapping {
 	return m
 }
 
-func (d *decoder) plateNames() []string { return slices.Collect(maps.Keys(d.plates.known)) }
-
-func kindNames(kinds []joints.Kind) string {
-	var out []string
-	for _, k := range kinds {
-		out = append(out, k.Name)
-	}
-	return strings.Join(out, ", ")
-}
-
 // design returns the function that declares the product.
 func (d *decoder) design(set setter) func(assembly.Values) assembly.Product {
 	params, shapes, sources := d.params, d.outlines.known, d.sources
 	return func(v assembly.Values) assembly.Product {
-		s := &scene{values: v, parameters: map[string]float64{}, shapes: shapes, made: map[string]made{}}
+		s := &scene{
+			values:     v,
+			parameters: map[string]float64{},
+			shapes:     shapes,
+			made:       map[string]made{},
+			sheets:     map[string]layers.Material{},
+		}
 		for _, p := range params {
 			s.parameters[p.Name] = v.Param(p.Name)
 		}
@@ -200,6 +212,7 @@ type scene struct {
 	parameters map[string]float64
 	shapes     map[string]setter
 	made       map[string]made
+	sheets     map[string]layers.Material
 	segments   int
 	mistakes   written.Errors
 	failures   int // mistakes, and those that values noted
@@ -230,9 +243,13 @@ func (s *scene) outline(name string) (layers.Region, bool) {
 }
 
 // thickness returns the measured thickness of the material. One that is not
-// known the values note themselves.
+// known the values note themselves, once.
 func (s *scene) thickness(material string) float64 {
-	m := s.values.Material(material)
+	m, ok := s.sheets[material]
+	if !ok {
+		m = s.values.Material(material)
+		s.sheets[material] = m
+	}
 	if m.Name == "" {
 		s.failures++
 	}

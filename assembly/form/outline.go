@@ -412,7 +412,7 @@ func (d *decoder) cycles(m written.Mapping, uses map[string][]use) {
 func (d *decoder) reference(n *yaml.Node, key string) setter {
 	if _, ok := d.outlines.known[n.Value]; !ok {
 		if !d.outlines.unsure {
-			d.Unknown(n, key, "outline", n.Value, slices.Collect(maps.Keys(d.outlines.known)))
+			d.unknown(n, key, "outline", n.Value, maps.Keys(d.outlines.known))
 		}
 		return nil
 	}
