@@ -455,56 +455,45 @@ func (c clip) judge(d *draft) {
 }
 
 // remedy returns the change that makes the clip survive and stand out least
-// behind the back.
+// behind the back, as one would write it: a larger radius, a longer reach, or
+// an arch in place of a straight arm.
 func (c clip) remedy(s Site) string {
-	_, strain, text, ok := c.remedied(s)
-	if !ok {
-		return "choose a sheet that bends further, or a smaller hook"
-	}
-	return fmt.Sprintf("%s: strain %.2f %%", text, 100*strain)
-}
-
-// remedied searches for that change: a larger radius, a longer reach, or an
-// arch in place of a straight arm.
-func (c clip) remedied(s Site) (out SpringClip, strain float64, text string, ok bool) {
 	const step, most = 0.5, 40
-	deep := math.Inf(1)
+	text := "choose a sheet that bends further, or a smaller hook"
+	depth := math.Inf(1)
 	search := func(from float64, change func(float64) (SpringClip, string)) {
 		for x := halves(from + 0.1); x <= most; x += step {
-			j, word := change(x)
+			j, words := change(x)
 			k := j.sized(c.sheet, c.stack)
-			got := k.strain()
 			d := s.draft()
-			if k.check(d); got > c.sheet.Strain.Once || d.failed() {
+			if k.check(d); k.strain() > c.sheet.Strain.Once || d.failed() {
 				continue
 			}
-			if k.depth() < deep {
-				out, strain, text, deep, ok = j, got, word, k.depth(), true
+			if k.depth() < depth {
+				depth = k.depth()
+				text = fmt.Sprintf("%s: strain %.2f %%", words, 100*k.strain())
 			}
 			return
 		}
 	}
-	arch := c.asked
-	arch.Arm, arch.Reach = flex.Arched, 0
 	from := c.Radius
 	if c.Arm != flex.Arched {
 		from = c.least()
-	}
-	search(from, func(x float64) (SpringClip, string) {
-		arch.Radius = x
-		if c.asked.Reach > 0 {
-			return arch, fmt.Sprintf("arched, radius %g, reach 0", x)
-		}
-		return arch, fmt.Sprintf("arched, radius %g", x)
-	})
-	if c.Arm != flex.Arched {
 		search(c.Reach, func(x float64) (SpringClip, string) {
 			j := c.asked
 			j.Reach = x
 			return j, fmt.Sprintf("reach %g", x)
 		})
 	}
-	return out, strain, text, ok
+	search(from, func(x float64) (SpringClip, string) {
+		j := c.asked
+		j.Arm, j.Radius, j.Reach = flex.Arched, x, 0
+		if c.asked.Reach > 0 {
+			return j, fmt.Sprintf("arched, radius %g, reach 0", x)
+		}
+		return j, fmt.Sprintf("arched, radius %g", x)
+	})
+	return text
 }
 
 // slot cuts the slot of the i-th plate and records how the clip sits in it.

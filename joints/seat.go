@@ -147,7 +147,7 @@ func (j Seat) seated(d *draft, in Host, inserts []Host) seated {
 			d.find(layers.Error, "seat-layer", t.world, atMost(math.Abs(h.Back()-in.Back()), meet), "declare it beside the plate with the window", "the insert %q does not lie in the layer of %q", h.Plate.Name, j.In)
 		}
 	}
-	if t.play <= 0 || fit.Class == Press {
+	if t.play <= 0 || fit.Exact == nil && fit.Class == Press {
 		d.find(layers.Error, "seat-fit", t.world, atLeast(min(t.play, 0), 0.01), "choose a sliding fit", "an insert that is pressed in does not come out again")
 	}
 	// A step of 0.1 mm between two faces can be felt, a maker reports.

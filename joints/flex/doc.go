@@ -11,5 +11,6 @@
 // stretch (about one part in the square of length over width), the give of the
 // body behind the root (it makes real arms softer, so the strain here is on the
 // safe side), the notch effect where an arm meets its body, and large
-// deflections.
+// deflections. An arch's deflection is a thin ring's; its strain does count the
+// curvature (see [CurvedBar]).
 package flex
