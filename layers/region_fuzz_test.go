@@ -15,7 +15,7 @@ import (
 )
 
 var (
-	cases     = flag.Uint64("cases", 3000, "how many random cases TestRegionMillion runs")
+	cases     = flag.Uint64("cases", 300, "how many random cases TestRegionMillion runs")
 	firstCase = flag.Uint64("first", 0, "the number of the first of them")
 )
 
@@ -676,7 +676,7 @@ func oneCase(n uint64) (family string, a, b solid, j judgement) {
 }
 
 // TestRegionMillion checks booleans of random pairs against the independent
-// count. It runs a few thousand; for more:
+// count. It runs a few hundred; for more:
 //
 //	go test ./layers -run TestRegionMillion -cases 1000000 -timeout 0
 func TestRegionMillion(t *testing.T) {

@@ -94,7 +94,7 @@ func offsetWrongs(r, o Region, d float64, c Corner, g gen) (wrong []string) {
 }
 
 func TestOffsetRandom(t *testing.T) {
-	n := 300 + *cases/10
+	n := *cases / 5
 	worst := 0
 	for k := *firstCase; k < *firstCase+n; k++ {
 		fs := families()

@@ -116,7 +116,7 @@ func TestPathDataRefuses(t *testing.T) {
 // Every point of a curve lies within CurveTolerance of the arcs, and every arc
 // within CurveTolerance of the curve.
 func TestCurveTolerance(t *testing.T) {
-	for k := range uint64(200) {
+	for k := range uint64(25) {
 		g := gen{rand.New(rand.NewPCG(k, 9))}
 		// A closed smooth-ish curve of a few cubics round the origin, so that
 		// it does not cross itself: control points on rising angles.
@@ -182,7 +182,7 @@ func TestCurveTolerance(t *testing.T) {
 
 // A path written and read again is the same region.
 func TestPathRoundTrip(t *testing.T) {
-	for k := range uint64(200) {
+	for k := range uint64(100) {
 		a, b := pair(families()[k%10], gen{rand.New(rand.NewPCG(k, 11))})
 		if k%10 == 4 {
 			continue
@@ -201,7 +201,7 @@ func TestPathRoundTrip(t *testing.T) {
 // Random closed walks, filled by the non-zero rule, against winding numbers
 // counted on the walk itself.
 func TestNonZeroRandom(t *testing.T) {
-	for k := range uint64(300) {
+	for k := range uint64(100) {
 		g := gen{rand.New(rand.NewPCG(k, 13))}
 		var walks [][]Point
 		p := &canvas.Path{}
