@@ -57,14 +57,17 @@ const (
 )
 
 // Files returns one cut file for each material of the kit, named after it and
-// sorted by name.
+// sorted by its name. Where two materials would be written to one file, none
+// can be written.
 func (c Cut) Files(k *assembly.Kit) []File {
 	var out []File
+	err := distinct(k)
+	names := ids{}
 	for m := range k.Materials() {
 		out = append(out, File{
-			Name: Slug(m.Name) + ".svg",
+			Name: names.next("", m.Name) + ".svg",
 			Encode: func(w io.Writer) error {
-				if err := distinct(k); err != nil {
+				if err != nil {
 					return err
 				}
 				return c.Encode(w, k, m.Name)

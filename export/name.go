@@ -32,10 +32,7 @@ type ids map[string]bool
 // next returns prefix and the slug of name as an id that was not given out
 // before: where it was, a number follows.
 func (s ids) next(prefix, name string) string {
-	id := prefix
-	if slug := Slug(name); slug != "" {
-		id += "-" + slug
-	}
+	id := strings.Trim(prefix+"-"+Slug(name), "-")
 	for n, stem := 2, id; s[id]; n++ {
 		id = fmt.Sprintf("%s-%d", stem, n)
 	}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -57,9 +58,20 @@ it, and the drawing it uses. It is named after DIR and overwrites nothing.`,
 			if err := export.Save(dir, files); err != nil {
 				return err
 			}
-			at := filepath.ToSlash(filepath.Join(dir, name+".yaml"))
-			fmt.Fprintf(c.OutOrStdout(), "%s is ready to change. Next:\n  platewright build %s -o %s\n", at, at, filepath.ToSlash(filepath.Join(dir, "out")))
+			at := filepath.Join(dir, name+".yaml")
+			fmt.Fprintf(c.OutOrStdout(), "%s is ready to change. Next:\n  platewright build %s -o %s\n", filepath.ToSlash(at), word(at), word(filepath.Join(dir, "out")))
 			return nil
 		}),
 	}
+}
+
+// word returns a path as one word for a shell.
+func word(path string) string {
+	path = filepath.ToSlash(path)
+	if strings.ContainsFunc(path, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("/._-:", r)
+	}) {
+		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
+	}
+	return path
 }
