@@ -153,8 +153,8 @@ func TestSpringClipWorks(t *testing.T) {
 			t.Errorf("the bent arm meets the rigid leg at %v", at)
 		}
 
-		// And comes back through the written formula.
-		if spring.Limit == 0 && spring.Strain > 0.0026 {
+		// A sheet whose strain nobody knows is bent with care.
+		if spring.Limit == 0 && spring.Strain > 0.002 {
 			t.Errorf("an unknown sheet is strained %g", spring.Strain)
 		}
 	})
