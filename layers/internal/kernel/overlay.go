@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -154,20 +155,103 @@ func overlay(op Op, a, b [][]Ring) ([]Ring, error) {
 		run = geom.SymmetricDifference
 	}
 	g, err := run(ga, gb)
-	if err != nil {
-		// A rare conflict of rounding ("side location conflict"): cleaning
-		// both operands first has cured every one met.
-		var err2 error
-		if ga, err2 = geom.Buffer(ga, 0); err2 == nil {
-			if gb, err2 = geom.Buffer(gb, 0); err2 == nil {
-				g, err2 = run(ga, gb)
-			}
-		}
-		if err2 != nil {
-			return nil, fmt.Errorf("overlay: %w", err)
+	if err == nil {
+		out := m.rings(g)
+		if plausible(op, a, b, out) {
+			return out, nil
 		}
 	}
-	return m.rings(g), nil
+	// A rare conflict of rounding ("side location conflict"), or an operand
+	// whose chords cross where its arcs all but touch: cleaning both operands
+	// first has cured every one met.
+	var err2 error
+	if ga, err2 = geom.Buffer(ga, 0); err2 == nil {
+		if gb, err2 = geom.Buffer(gb, 0); err2 == nil {
+			if g, err2 = run(ga, gb); err2 == nil {
+				if out := m.rings(g); plausible(op, a, b, out) {
+					return out, nil
+				}
+				err2 = errImplausible
+			}
+		}
+	}
+	return nil, fmt.Errorf("overlay: %w", cmp.Or(err, err2))
+}
+
+var errImplausible = errors.New("the result contradicts its operands")
+
+// plausible checks the rings that should be a op b: their area against bounds,
+// and places just beside some of them against membership in a and b.
+func plausible(op Op, a, b [][]Ring, out []Ring) bool {
+	sum := func(pieces [][]Ring) (area, border float64) {
+		for _, rings := range pieces {
+			for _, r := range rings {
+				area, border = area+r.area, border+r.len
+			}
+		}
+		return area, border
+	}
+	areaA, borderA := sum(a)
+	areaB, borderB := sum(b)
+	got, _ := sum([][]Ring{out})
+	slack := 4 * Sagitta * (borderA + borderB)
+	var lo, hi float64
+	switch op {
+	case Union:
+		lo, hi = math.Max(areaA, areaB), areaA+areaB
+	case Intersection:
+		lo, hi = 0, math.Min(areaA, areaB)
+	case Difference:
+		lo, hi = areaA-areaB, areaA
+	case Xor:
+		lo, hi = math.Abs(areaA-areaB), areaA+areaB
+	}
+	if !(got >= lo-slack && got <= hi+slack) {
+		return false
+	}
+	const beside = 5 * Sagitta
+	within := func(pieces [][]Ring, p Vec) (in, clear bool) {
+		w := 0
+		clear = true
+		for _, rings := range pieces {
+			for _, r := range rings {
+				w += r.winding(p)
+				if clear && r.box.grow(beside).meets(Box{p, p}) && r.boundaryDist(p) < 2*Sagitta {
+					clear = false
+				}
+			}
+		}
+		return w > 0, clear
+	}
+	step := len(out)/12 + 1
+	for i := 0; i < len(out); i += step {
+		if out[i].sliver() {
+			continue
+		}
+		s := out[i].Segs[0]
+		for _, g := range out[i].Segs {
+			if g.Len() > s.Len() {
+				s = g
+			}
+		}
+		mid := s.At(0.5)
+		n := s.tangent(mid).perp().Mul(beside)
+		for _, p := range [2]Vec{mid.Add(n), mid.Sub(n)} {
+			inA, clearA := within(a, p)
+			inB, clearB := within(b, p)
+			if !clearA || !clearB {
+				continue
+			}
+			w := 0
+			for _, r := range out {
+				w += r.winding(p)
+			}
+			if op.of(inA, inB) != (w > 0) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // toGeom returns the overlay engine's ring through closed vertices.
@@ -709,14 +793,13 @@ func joint(a, b run, v Vec) (end, start Vec) {
 // flattening may have moved it.
 func crossing(a, b Seg, v Vec) (Vec, bool) {
 	var buf [2]Vec
-	best, found := Vec{}, false
-	for _, p := range meet(buf[:0], a, b, same) {
-		if !found || p.Dist(v) < best.Dist(v) {
-			best, found = p, true
-		}
-	}
-	if !found {
+	ps := meet(buf[:0], a, b, same)
+	if len(ps) == 0 {
 		return v, false
+	}
+	best := ps[0]
+	if len(ps) == 2 && ps[1].Dist(v) < best.Dist(v) {
+		best = ps[1]
 	}
 	// Two curves that touch, each moved by a sagitta, cross √(2R·2s) away.
 	r := math.Inf(1)
@@ -728,6 +811,16 @@ func crossing(a, b Seg, v Vec) (Vec, bool) {
 	limit := 3*math.Sqrt(4*r*Sagitta) + 4*Sagitta
 	if math.IsInf(r, 1) {
 		limit = 10 * Sagitta
+	}
+	if len(ps) == 2 && ps[0].Dist(v) <= limit && ps[1].Dist(v) <= limit {
+		// Where b turns back beside a, what lies beyond the first crossing
+		// along a would cross once more.
+		if ta := a.tangent(best); ta.Dot(b.tangent(best)) < -0.8 {
+			best = ps[0]
+			if ps[1].Sub(ps[0]).Dot(ta) < 0 {
+				best = ps[1]
+			}
+		}
 	}
 	return best, best.Dist(v) <= limit
 }
