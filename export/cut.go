@@ -243,10 +243,16 @@ func (p part) scoring() string {
 // cuts returns the holes, or the outer contours.
 func (p part) cuts(inside bool) string {
 	var contours []layers.Contour
+	k := p.plate.Stock.Kerf
+	uneven := math.Abs(k.X.Mean-k.Y.Mean) > alike
 	for c := range p.path.Contours() {
-		if c.Hole == inside {
-			contours = append(contours, c)
+		if c.Hole != inside {
+			continue
 		}
+		if uneven {
+			c = refit(c)
+		}
+		contours = append(contours, c)
 	}
 	return p.at.Path(contours...)
 }

@@ -21,6 +21,7 @@ import (
 	"pgregory.net/rapid"
 
 	"github.com/platewright/platewright/assembly"
+	"github.com/platewright/platewright/export/internal/svg"
 	"github.com/platewright/platewright/joints"
 	"github.com/platewright/platewright/layers"
 )
@@ -154,16 +155,16 @@ func cutOut(t fataler, k *assembly.Kit, paths map[string]layers.Region) map[stri
 func TestCutLayout(t *testing.T) {
 	k := build(t, deskPiece())
 	for _, f := range (Cut{Gap: 4}).Files(k) {
-		svg := parseSVG(t, encoded(t, f))
-		if svg.attr("version") != "1.1" {
-			t.Errorf("%s: version %q", f.Name, svg.attr("version"))
+		page := parseSVG(t, encoded(t, f))
+		if page.attr("version") != "1.1" {
+			t.Errorf("%s: version %q", f.Name, page.attr("version"))
 		}
-		box := strings.Fields(svg.attr("viewBox"))
-		if len(box) != 4 || box[0] != "0" || box[1] != "0" || svg.attr("width") != box[2]+"mm" || svg.attr("height") != box[3]+"mm" {
-			t.Errorf("%s: width %s, height %s, viewBox %s: a unit is not a mm", f.Name, svg.attr("width"), svg.attr("height"), svg.attr("viewBox"))
+		box := strings.Fields(page.attr("viewBox"))
+		if len(box) != 4 || box[0] != "0" || box[1] != "0" || page.attr("width") != box[2]+"mm" || page.attr("height") != box[3]+"mm" {
+			t.Errorf("%s: width %s, height %s, viewBox %s: a unit is not a mm", f.Name, page.attr("width"), page.attr("height"), page.attr("viewBox"))
 		}
 		var order []string
-		for _, c := range svg.Children {
+		for _, c := range page.Children {
 			order = append(order, cmpOr(c.attr("id"), c.Name.Local))
 		}
 		want := []string{"title", "desc", "engrave", "score", "inside-cuts", "outside-cuts", "labels"}
@@ -183,7 +184,7 @@ func TestCutLayout(t *testing.T) {
 				walk(c)
 			}
 		}
-		walk(svg)
+		walk(page)
 	}
 }
 
@@ -200,9 +201,9 @@ func TestCutGap(t *testing.T) {
 	k := build(t, deskPiece())
 	for _, gap := range []float64{0, 2, 9} {
 		for _, f := range (Cut{Gap: gap}).Files(k) {
-			svg := parseSVG(t, encoded(t, f))
+			page := parseSVG(t, encoded(t, f))
 			var parts []layers.Region
-			for _, g := range svg.child("g") {
+			for _, g := range page.child("g") {
 				if g.attr("id") == "outside-cuts" {
 					for _, part := range g.child("g") {
 						parts = append(parts, layers.PathData(part.child("path")[0].attr("d")))
@@ -213,8 +214,8 @@ func TestCutGap(t *testing.T) {
 			if gap == 0 {
 				least = 5
 			}
-			w, _ := strconv.ParseFloat(strings.TrimSuffix(svg.attr("width"), "mm"), 64)
-			h, _ := strconv.ParseFloat(strings.TrimSuffix(svg.attr("height"), "mm"), 64)
+			w, _ := strconv.ParseFloat(strings.TrimSuffix(page.attr("width"), "mm"), 64)
+			h, _ := strconv.ParseFloat(strings.TrimSuffix(page.attr("height"), "mm"), 64)
 			for i, p := range parts {
 				b := p.Bounds()
 				if m := min(b.Min.X, b.Min.Y, w-b.Max.X, h-b.Max.Y); math.Abs(m-least) > 0.001 && m < least {
@@ -315,6 +316,44 @@ func TestCompensateUneven(t *testing.T) {
 					t.Fatalf("the window's boundary is %.4f mm off at %v", best, p)
 				}
 			}
+		}
+	}
+}
+
+// An uneven kerf leaves few arcs, near those that the scaling made.
+func TestRefit(t *testing.T) {
+	k := layers.Kerf{X: layers.Spread{Mean: 0.18}, Y: layers.Spread{Mean: 0.17}}
+	for _, r := range []layers.Region{
+		layers.Circle(20),
+		layers.RoundedRectangle(120, 84, 8).Subtract(layers.Circle(30)),
+		layers.SlotShape(40, 12).Subtract(layers.Circle(3)),
+	} {
+		path := Compensate(r, k)
+		made, left := 0, 0
+		var again layers.Region
+		for c := range path.Contours() {
+			f := refit(c)
+			made, left = made+len(c.Segments), left+len(f.Segments)
+			for i, s := range f.Segments {
+				if next := f.Segments[(i+1)%len(f.Segments)]; s.To != next.From {
+					t.Fatalf("segment %d ends at %v, the next begins at %v", i, s.To, next.From)
+				}
+			}
+			ring := layers.PathData(svg.Place{Up: true}.Path(f))
+			if c.Hole {
+				again = again.Subtract(ring)
+			} else {
+				again = again.Union(ring)
+			}
+		}
+		if err := again.Err(); err != nil {
+			t.Fatal(err)
+		}
+		if d := apart(path, again); !(d < 0.0025) {
+			t.Errorf("the joined arcs lie %.4f mm off", d)
+		}
+		if left > 24 {
+			t.Errorf("%d segments became %d", made, left)
 		}
 	}
 }
@@ -566,8 +605,8 @@ func TestCutHostileNames(t *testing.T) {
 	k := build(t, assembly.Product{Name: name, Stack: []assembly.Layer{{
 		{Name: name, Material: "birch ply 3", Outline: layers.Rectangle(20, 20)},
 	}}})
-	svg := parseSVG(t, encoded(t, Cut{}.Files(k)[0]))
-	if got := svg.child("title")[0].Text; got != name+", birch ply 3" {
+	page := parseSVG(t, encoded(t, Cut{}.Files(k)[0]))
+	if got := page.child("title")[0].Text; got != name+", birch ply 3" {
 		t.Errorf("title %q", got)
 	}
 	parseSVG(t, encoded(t, Picture{}.Files(k)[0]))
