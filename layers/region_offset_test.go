@@ -94,7 +94,7 @@ func offsetWrongs(r, o Region, d float64, c Corner, g gen) (wrong []string) {
 }
 
 func TestOffsetRandom(t *testing.T) {
-	n := *cases / 5
+	n := max(1, *cases/5)
 	worst := 0
 	for k := *firstCase; k < *firstCase+n; k++ {
 		fs := families()

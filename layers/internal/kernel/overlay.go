@@ -493,7 +493,18 @@ func (m *matcher) source(p, q Vec) int {
 func (m *matcher) rings(g geom.Geometry) []Ring {
 	var out []Ring
 	polygonsOf(g, func(vs []Vec, outer bool) {
-		out = append(out, pinched(m.rebuild(vs))...)
+		for _, r := range pinched(m.rebuild(vs)) {
+			// Exact arcs may cross by the micrometre their chords kept apart.
+			if !r.sliver() && meetsItself(r) {
+				for _, l := range loops(r, same) {
+					if !l.sliver() {
+						out = append(out, l)
+					}
+				}
+				continue
+			}
+			out = append(out, r)
+		}
 	})
 	return out
 }
@@ -502,12 +513,13 @@ func (m *matcher) rings(g geom.Geometry) []Ring {
 // to the run's direction. from is its first vertex; turn is the angle an arc
 // turns through, as its chords tell.
 type run struct {
-	seg  Seg
-	last Seg // the source of the run's last edge, where several make it up
-	src  int // -1: a line of its own
-	from Vec
-	turn float64
-	long float64 // the length of the edge that seg and src are of, the run's longest
+	seg   Seg
+	last  Seg // the source of the run's last edge, where several make it up
+	src   int // -1: a line of its own
+	from  Vec
+	turn  float64
+	stiff bool    // its ends stay where flattening saw them, near enough
+	long  float64 // the length of the edge that seg and src are of, the run's longest
 }
 
 // rebuild turns the vertices of a flattened ring back into lines and arcs.
@@ -540,10 +552,14 @@ func (m *matcher) rebuild(vs []Vec) []Seg {
 		edges = append(edges, e)
 	}
 	runs := mergeRuns(edges)
-	for range n {
+	for range 2 * n {
 		segs, drop := joinRuns(runs)
 		if drop < 0 {
 			return segs
+		}
+		if long := length(runs, drop); long > 20*Sagitta && !runs[drop].stiff {
+			runs[drop].stiff = true
+			continue
 		}
 		runs = mergeRuns(slices.Delete(runs, drop, drop+1))
 	}
@@ -654,6 +670,14 @@ func (r run) void(to Vec) bool {
 	return r.from.Dist(to) <= same && math.Abs(r.turn) < 1
 }
 
+// length is how long run i is, as its chords tell.
+func length(runs []run, i int) float64 {
+	if r := runs[i]; r.seg.IsArc() {
+		return math.Abs(r.turn) * r.seg.R
+	}
+	return runs[i].from.Dist(runs[(i+1)%len(runs)].from)
+}
+
 // joinRuns meets neighbouring runs on their exact carriers. It returns the
 // segments, or the index of a run that proved to be an artefact of flattening
 // and must go.
@@ -684,6 +708,9 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 			a.A, a.B = from, to
 			t := to.Sub(s.C).angle() - from.Sub(s.C).angle()
 			a.Sweep = t + 2*math.Pi*math.Round((runs[i].turn-t)/(2*math.Pi))
+			if a.Sweep < 0 != (runs[i].turn < 0) && a.Sweep != 0 && runs[i].stiff {
+				a.Sweep = runs[i].turn
+			}
 			if a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep)*s.R < 2*Sagitta {
 				return nil, i
 			}
@@ -692,8 +719,10 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 			d := to.Sub(from)
 			l := d.Len()
 			round := runs[h].seg.IsArc() || runs[(i+1)%n].seg.IsArc()
-			back := d.Dot(s.B.Sub(s.A)) <= 0
-			if n > 2 && (l <= same || round && (l < 2*Sagitta || back && l < 0.05)) && meets(runs[h], runs[(i+1)%n], from.Add(to).Mul(0.5)) {
+			if back := d.Dot(runs[(i+1)%n].from.Sub(runs[i].from)) < 0; back && l > same && !runs[i].stiff && length(runs, i) > 20*Sagitta {
+				return nil, i
+			}
+			if n > 2 && (l <= same || round && l < 2*Sagitta) && meets(runs[h], runs[(i+1)%n], from.Add(to).Mul(0.5)) {
 				return nil, i
 			}
 			if l > 0 {
@@ -770,7 +799,7 @@ func joint(a, b run, v Vec) (end, start Vec) {
 		}
 		return p, p
 	}
-	if p, ok := crossing(a.seg, b.seg, v); ok {
+	if p, ok := crossing(a.seg, b.seg, v); ok && !a.stiff && !b.stiff {
 		return p, p
 	}
 	end, start = a.seg.on(v), b.seg.on(v)

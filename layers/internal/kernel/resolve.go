@@ -32,7 +32,7 @@ func Resolve(chains [][]Seg) (s Shape, met bool, err error) {
 	if n > MaxSegs {
 		return Shape{}, false, fmt.Errorf("%d segments, at most %d are accepted", n, MaxSegs)
 	}
-	self, other, err := meeting(rings)
+	self, other, err := meeting(rings, touching)
 	if err != nil {
 		return Shape{}, true, err
 	}
@@ -53,7 +53,7 @@ func nonZeroMet(rings []Ring, self []bool) (Shape, error) {
 	for i, r := range rings {
 		parts := []Ring{r}
 		if self[i] {
-			parts = loops(r)
+			parts = loops(r, touching)
 		}
 		for _, r := range parts {
 			way := 0
@@ -109,8 +109,8 @@ func nonZeroMet(rings []Ring, self []bool) (Shape, error) {
 }
 
 // meeting reports which rings meet themselves but at joints of neighbours, and
-// whether any two meet each other.
-func meeting(rings []Ring) (self []bool, other bool, err error) {
+// whether any two meet each other: come within tol.
+func meeting(rings []Ring, tol float64) (self []bool, other bool, err error) {
 	segs, ring, t := Shape{Rings: rings}.indexed()
 	self = make([]bool, len(rings))
 	first := make([]int, len(rings)+1)
@@ -119,7 +119,7 @@ func meeting(rings []Ring) (self []bool, other bool, err error) {
 	}
 	count, crossings := 0, 0
 	for i, g := range segs {
-		t.each(g.Box().grow(touching), func(k int) bool {
+		t.each(g.Box().grow(tol), func(k int) bool {
 			if k <= i {
 				return true
 			}
@@ -136,7 +136,7 @@ func meeting(rings []Ring) (self []bool, other bool, err error) {
 					return true
 				}
 			}
-			if !apart(g, segs[k], touching) {
+			if !apart(g, segs[k], tol) {
 				if ring[k] == ring[i] {
 					self[ring[i]] = true
 					crossings++
@@ -200,32 +200,38 @@ func nonZero(rings []Ring) []Ring {
 // for one, mm: what coordinates lose when they snap to the grid of 1e-7.
 const touching = 1e-7
 
+// meetsItself reports whether r touches or crosses itself.
+func meetsItself(r Ring) bool {
+	self, _, err := meeting([]Ring{r}, same)
+	return err == nil && self[0]
+}
+
 // loops parts a ring that meets itself into rings that do not: cut where it
 // meets itself, and walked along, it is parted whenever it comes back to where
-// it has been. The turns that all of them make about a point add up to those
+// it has been, within tol. The turns that all of them make about a point add up to those
 // of r.
-func loops(r Ring) []Ring {
+func loops(r Ring, tol float64) []Ring {
 	cuts := make([][]Vec, len(r.Segs))
 	t := newIndex(boxesOf(r.Segs))
 	for i, g := range r.Segs {
-		t.each(g.Box().grow(touching), func(k int) bool {
+		t.each(g.Box().grow(tol), func(k int) bool {
 			if k <= i {
 				return true
 			}
 			h := r.Segs[k]
 			var buf [2]Vec
-			for _, p := range meet(buf[:0], g, h, touching) {
-				if g.within(p, touching) && h.within(p, touching) {
+			for _, p := range meet(buf[:0], g, h, tol) {
+				if g.within(p, tol) && h.within(p, tol) {
 					cuts[i], cuts[k] = append(cuts[i], p), append(cuts[k], p)
 				}
 			}
 			for _, p := range [2]Vec{g.A, g.B} {
-				if h.Nearest(p).Dist(p) <= touching {
+				if h.Nearest(p).Dist(p) <= tol {
 					cuts[k] = append(cuts[k], p)
 				}
 			}
 			for _, p := range [2]Vec{h.A, h.B} {
-				if g.Nearest(p).Dist(p) <= touching {
+				if g.Nearest(p).Dist(p) <= tol {
 					cuts[i] = append(cuts[i], p)
 				}
 			}
@@ -234,15 +240,15 @@ func loops(r Ring) []Ring {
 	}
 	var walk []Seg
 	for i, g := range r.Segs {
-		walk = append(walk, g.cutAt(cuts[i])...)
+		walk = append(walk, g.cutAt(cuts[i], tol)...)
 	}
-	weld(walk, 2*touching)
+	weld(walk, 2*tol)
 	walk = slices.DeleteFunc(walk, func(s Seg) bool { return s.A == s.B && math.Abs(s.Sweep) < 6 })
 	return pinched(walk)
 }
 
 // cutAt returns s in pieces that end near the given points of it.
-func (s Seg) cutAt(ps []Vec) []Seg {
+func (s Seg) cutAt(ps []Vec, tol float64) []Seg {
 	along := func(p Vec) float64 {
 		if s.IsArc() {
 			a, v := s.A.Sub(s.C), p.Sub(s.C)
@@ -250,7 +256,7 @@ func (s Seg) cutAt(ps []Vec) []Seg {
 			if s.Sweep < 0 {
 				t = -t
 			}
-			if t < -touching/s.R {
+			if t < -tol/s.R {
 				t += 2 * math.Pi
 			}
 			return t * s.R
@@ -263,7 +269,7 @@ func (s Seg) cutAt(ps []Vec) []Seg {
 	}
 	var cs []cut
 	for _, p := range ps {
-		if d := along(p); d > touching && d < s.Len()-touching {
+		if d := along(p); d > tol && d < s.Len()-tol {
 			cs = append(cs, cut{d, s.on(p)})
 		}
 	}
@@ -280,7 +286,7 @@ func (s Seg) cutAt(ps []Vec) []Seg {
 		from, done = to, at
 	}
 	for _, c := range cs {
-		if c.at-done > touching {
+		if c.at-done > tol {
 			add(c.p, c.at)
 		}
 	}

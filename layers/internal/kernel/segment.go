@@ -40,10 +40,6 @@ func (a Vec) unit() Vec {
 
 func (a Vec) angle() float64 { return math.Atan2(a.Y, a.X) }
 
-func (a Vec) finite() bool {
-	return math.Abs(a.X) <= MaxCoord && math.Abs(a.Y) <= MaxCoord // false for NaN
-}
-
 // Box is an axis-parallel rectangle, borders included.
 type Box struct{ Min, Max Vec }
 
