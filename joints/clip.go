@@ -61,7 +61,7 @@ type SpringClip struct {
 	Arm     flex.Form      // arched, straight or tapered
 
 	Width  float64        // of the spring arm, at its root, mm; 0: the widest that the smallest spring lets, from 1.5 (1.6 in brittle sheet) to 2.5 and to 0.8 of the thickness; half as much again if tapered
-	Taper  float64        // tapered: width at the hook over width at the root; 0: one half, where that leaves 1 mm beside the relief
+	Taper  Fraction       // tapered: width at the hook over width at the root; 0: one half, where that leaves 1 mm beside the relief
 	Radius float64        // arched: of the arch's centreline, mm; 0: what the strain asks for
 	Reach  float64        // how far behind the back face the arm's root or the arch's centre lies, mm; 0: straight and tapered, what the strain asks for; arched, what the arch needs
 	Gap    float64        // between the legs, mm; 0: what the arm needs to give way, at least 1
@@ -86,13 +86,13 @@ func (j SpringClip) Realize(s Site) Work {
 		name  string
 		value float64
 	}{
-		{"width", j.Width}, {"taper", j.Taper}, {"radius", j.Radius}, {"reach", j.Reach}, {"gap", j.Gap},
+		{"width", j.Width}, {"taper", float64(j.Taper)}, {"radius", j.Radius}, {"reach", j.Reach}, {"gap", j.Gap},
 		{"hook", j.Hook}, {"grip", j.Grip}, {"allowance", j.Allowance},
 	} {
 		d.notNegative(f.name, f.value)
 	}
 	if j.Taper > 1 {
-		d.find(layers.Error, "joint-value", mgl64.Vec3{}, &layers.Measure{Value: j.Taper, Limit: 1}, "give a taper from 0 to 1", "its taper widens the arm")
+		d.find(layers.Error, "joint-value", mgl64.Vec3{}, &layers.Measure{Value: float64(j.Taper), Limit: 1}, "give a taper from 0 to 1", "its taper widens the arm")
 	}
 	if d.failed() {
 		return d.done()
@@ -219,9 +219,9 @@ func (c *clip) section(width float64) {
 	c.Width, c.tip = width, width
 	if c.Arm == flex.Tapered {
 		if c.asked.Taper == 0 {
-			c.Taper = min(1, max(0.5, (lean+c.relief)/width))
+			c.Taper = Fraction(min(1, max(0.5, (lean+c.relief)/width)))
 		}
-		c.tip = c.Taper * width
+		c.tip = float64(c.Taper) * width
 	}
 	c.rigid = max(1.6*c.tip, width, lean+c.relief)
 	c.shoulder = max(width, 1.5)
@@ -323,7 +323,7 @@ func (c clip) bulb() float64 {
 
 // arm returns the spring arm, pushed at the hook's catch face.
 func (c clip) arm() flex.Arm {
-	return flex.Arm{Form: c.Arm, Length: c.Grip + c.Reach, Width: c.Width, Taper: c.Taper, Radius: c.Radius}
+	return flex.Arm{Form: c.Arm, Length: c.Grip + c.Reach, Width: c.Width, Taper: float64(c.Taper), Radius: c.Radius}
 }
 
 // force returns the push at the hook that takes it inside, N, or 0 where the

@@ -320,7 +320,7 @@ func TestSpringClipNeverBroken(t *testing.T) {
 			Through: names[:rapid.IntRange(1, 3).Draw(t, "plates")],
 			Cut:     rapid.SampledFrom([]string{"birch 3", "acrylic 3"}).Draw(t, "cut"),
 			Arm:     rapid.SampledFrom(armForms).Draw(t, "arm"),
-			Width:   size("width", 6), Taper: size("taper", 1), Radius: size("radius", 20), Reach: size("reach", 30),
+			Width:   size("width", 6), Taper: joints.Fraction(size("taper", 1)), Radius: size("radius", 20), Reach: size("reach", 30),
 			Gap: size("gap", 5), Hook: size("hook", 3), Grip: size("grip", 20), Allowance: size("allowance", 3),
 			Lead: layers.Degrees(size("lead", 60)),
 		}
