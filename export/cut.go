@@ -30,9 +30,12 @@ import (
 // larger than fits, so that a sheet of small parts stays readable without
 // taking room.
 //
-// Plates lie side by side in rows as wide as the sheet, the tallest first, the
-// right way up, and no row cares how long the sheet is: package sheet lays out
-// real sheets.
+// Plates lie side by side in rows as wide as the sheet, the tallest first, and
+// no row cares how long the sheet is: package sheet lays out real sheets. They
+// lie the right way up, except for plates with spring arms out of sheets with a
+// grain: those are turned so that the arm, which runs along the plate's own y,
+// lies along the longer side of the sheet, because an arm across the grain
+// breaks sooner.
 type Cut struct {
 	Gap float64 // between compensated outlines and to the edge of the drawing, mm; 0: 5 mm
 }
@@ -79,12 +82,18 @@ func (c Cut) Files(k *assembly.Kit) []File {
 
 // Encode writes the cut file of one material.
 func (c Cut) Encode(w io.Writer, k *assembly.Kit, material string) error {
+	sprung := map[string]bool{}
+	for _, w := range k.Works() {
+		for _, s := range w.Springs {
+			sprung[s.Plate] = true
+		}
+	}
 	var parts []part
 	for p := range k.Plates() {
 		if p.Material != material {
 			continue
 		}
-		part, err := newPart(p)
+		part, err := newPart(p, sprung[p.Name])
 		if err != nil {
 			return err
 		}
@@ -114,13 +123,21 @@ func distinct(k *assembly.Kit) error {
 
 // part is a plate as the laser meets it.
 type part struct {
-	plate assembly.Placed
-	path  layers.Region // of the tool
-	box   layers.Box    // of path and marks
-	at    svg.Place     // on the drawing
+	plate  assembly.Placed // turned as it is to be cut
+	path   layers.Region   // of the tool
+	box    layers.Box      // of path
+	at     svg.Place       // on the drawing
+	turned bool            // because of the grain
 }
 
-func newPart(p assembly.Placed) (part, error) {
+// newPart turns the plate where it has a spring arm that must lie along the
+// grain, and only then finds the path: the kerf belongs to the machine's x and
+// y, not to the plate's.
+func newPart(p assembly.Placed, sprung bool) (part, error) {
+	turn := sprung && p.Stock.Grain && p.Stock.Sheet.Width >= p.Stock.Sheet.Height
+	if turn {
+		p.Plate = turned(p.Plate)
+	}
 	path := Compensate(p.Outline, p.Stock.Kerf)
 	if err := path.Err(); err != nil {
 		return part{}, fmt.Errorf("plate %q: %w", p.Name, err)
@@ -128,7 +145,25 @@ func newPart(p assembly.Placed) (part, error) {
 	if path.Empty() {
 		return part{}, fmt.Errorf("plate %q: nothing is left of its outline", p.Name)
 	}
-	return part{plate: p, path: path, box: path.Bounds()}, nil
+	return part{plate: p, path: path, box: path.Bounds(), turned: turn}, nil
+}
+
+// turned returns p a quarter turn counter-clockwise.
+func turned(p layers.Plate) layers.Plate {
+	p.Outline = p.Outline.Rotate(90)
+	marks := make([]layers.Mark, len(p.Marks))
+	for i, m := range p.Marks {
+		m.Area = m.Area.Rotate(90)
+		lines := make([]layers.Line, len(m.Lines))
+		for j, l := range m.Lines {
+			for _, q := range l {
+				lines[j] = append(lines[j], q.Turned(90))
+			}
+		}
+		m.Lines, marks[i] = lines, m
+	}
+	p.Marks = marks
+	return p
 }
 
 func (c Cut) encode(w io.Writer, product string, parts []part) error {
@@ -138,7 +173,7 @@ func (c Cut) encode(w io.Writer, product string, parts []part) error {
 
 	e := svg.NewEncoder(w, width, height)
 	e.Text("title", product+", "+stock.Name)
-	e.Text("desc", describe(stock, len(parts)))
+	e.Text("desc", describe(stock, parts))
 	ids := ids{"engrave": true, "score": true, "inside-cuts": true, "outside-cuts": true, "labels": true}
 
 	line := func(pen string) []svg.Attr {
@@ -177,8 +212,8 @@ func (c Cut) encode(w io.Writer, product string, parts []part) error {
 }
 
 // describe says what a person has to know before the job runs.
-func describe(m layers.Material, n int) string {
-	noun := "parts"
+func describe(m layers.Material, parts []part) string {
+	n, noun := len(parts), "parts"
 	if n == 1 {
 		noun = "part"
 	}
@@ -190,8 +225,12 @@ func describe(m layers.Material, n int) string {
 	if m.Kerf.Date != "" {
 		when = "measured " + m.Kerf.Date
 	}
-	return fmt.Sprintf("%d %s of %s, measured thickness %s mm. Lengths are mm. The lines are the path of the tool: the full kerf of %s mm (%s) is already allowed for, so set no kerf in the laser's software.",
-		n, noun, m.Name, mm(m.Thickness.Mean), kerf, when)
+	grain := ""
+	if slices.ContainsFunc(parts, func(p part) bool { return p.turned }) {
+		grain = " Parts with spring arms are turned along the grain: lay the sheet with the grain along its longer side, as the drawing supposes."
+	}
+	return fmt.Sprintf("%d %s of %s, measured thickness %s mm. Lengths are mm. The lines are the path of the tool: the full kerf of %s mm (%s) is already allowed for, so set no kerf in the laser's software.%s",
+		n, noun, m.Name, mm(m.Thickness.Mean), kerf, when, grain)
 }
 
 // arrange places parts in rows, the tallest first, then by name, and returns

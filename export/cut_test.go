@@ -246,6 +246,48 @@ func TestCutRows(t *testing.T) {
 	}
 }
 
+// A clip's arm lies along the grain, and the kerf is that of the direction in
+// which the part then lies.
+func TestCutGrain(t *testing.T) {
+	p := wallPiece()
+	p.Joints = map[string]joints.Joint{"clip": joints.SpringClip{Through: []string{"back", "sea", "hill", "frame"}, At: layers.Point{X: -53}, Turn: 90, Cut: "birch ply 3"}}
+	for _, c := range []struct {
+		width, height float64
+		grain, turned bool
+	}{{600, 400, true, true}, {400, 600, true, false}, {600, 400, false, false}} {
+		m := material(t, "birch ply 3")
+		m.Grain, m.Sheet.Width, m.Sheet.Height = c.grain, c.width, c.height
+		m.Kerf.X.Mean, m.Kerf.Y.Mean = 0.2, 0.24
+		k := build(t, p, m)
+		clip, ok := k.Plate("clip")
+		if !ok {
+			t.Fatal("no clip was made:", k.Findings())
+		}
+		var b bytes.Buffer
+		if err := (Cut{}).Encode(&b, k, m.Name); err != nil {
+			t.Fatal(err)
+		}
+		var box layers.Box
+		for _, g := range parseSVG(t, b.Bytes()).child("g") {
+			for _, part := range g.child("g") {
+				if g.attr("id") == "outside-cuts" && part.child("title")[0].Text == "clip" {
+					box = layers.PathData(part.child("path")[0].attr("d")).Bounds()
+				}
+			}
+		}
+		w, h := clip.Outline.Bounds().Width(), clip.Outline.Bounds().Height()
+		if c.turned {
+			w, h = h, w
+		}
+		if math.Abs(box.Width()-w-0.2) > 0.005 || math.Abs(box.Height()-h-0.24) > 0.005 {
+			t.Errorf("%v: the clip is %.3f × %.3f on the drawing, want %.3f × %.3f", c, box.Width(), box.Height(), w+0.2, h+0.24)
+		}
+		if got := strings.Contains(b.String(), "along the grain"); got != c.turned {
+			t.Errorf("%v: the drawing speaks of the grain: %v", c, got)
+		}
+	}
+}
+
 // A circular window keeps its centre, and its arcs have the radius less half
 // the kerf; a round plate has the radius and half the kerf.
 func TestCutCircle(t *testing.T) {
