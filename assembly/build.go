@@ -17,7 +17,7 @@ func (p Product) Build(lib layers.Library) (*Kit, error) {
 	if err := p.validate(lib); err != nil {
 		return nil, err
 	}
-	k := &Kit{name: p.Name, limit: p.Height, works: make(works, len(p.Joints))}
+	k := &Kit{name: p.Name, limit: p.Height, joints: maps.Clone(p.Joints), works: make(works, len(p.Joints))}
 	hosts := p.hosts(lib)
 	for _, name := range slices.Sorted(maps.Keys(p.Joints)) {
 		j := p.Joints[name]

@@ -30,6 +30,7 @@ type Kit struct {
 	name     string
 	solids   []solid        // back to front, then by name
 	index    map[string]int // of solids
+	joints   map[string]joints.Joint
 	works    works
 	findings layers.Findings
 	height   float64
@@ -125,6 +126,12 @@ func (k *Kit) Works() iter.Seq2[string, joints.Work] {
 			}
 		}
 	}
+}
+
+// Joint returns the joint of that name as it was declared.
+func (k *Kit) Joint(name string) (joints.Joint, bool) {
+	j, ok := k.joints[name]
+	return j, ok
 }
 
 // Materials yields the materials that the plates are cut from, by name.

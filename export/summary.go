@@ -154,7 +154,8 @@ type jsonMark struct {
 
 type jsonJoint struct {
 	Name    string       `json:"name"`
-	Plates  []string     `json:"plates"`
+	Kind    string       `json:"kind,omitempty"` // absent: a kind of the program's own
+	Ties    []string     `json:"ties"`
 	Makes   []string     `json:"makes"`
 	Matings []jsonMating `json:"matings"`
 	Springs []jsonSpring `json:"springs"`
@@ -260,7 +261,8 @@ func kitJSON(k *assembly.Kit) jsonKit {
 		out.Bill.Sheets = append(out.Bill.Sheets, sheet)
 	}
 	for name, w := range k.Works() {
-		out.Joints = append(out.Joints, jointJSON(name, w))
+		j, _ := k.Joint(name)
+		out.Joints = append(out.Joints, jointJSON(name, j, w))
 	}
 	for _, item := range k.Bought() {
 		out.Bill.Bought = append(out.Bill.Bought, jsonBought{item.Name, item.Count})
@@ -299,13 +301,9 @@ func plateJSON(p assembly.Placed) jsonPlate {
 	return out
 }
 
-func jointJSON(name string, w joints.Work) jsonJoint {
-	out := jsonJoint{Name: name, Plates: []string{}, Makes: []string{}, Matings: []jsonMating{}, Springs: []jsonSpring{}, Swaps: [][]string{}}
-	for _, f := range w.Features {
-		out.Plates = append(out.Plates, f.Plate)
-	}
+func jointJSON(name string, j joints.Joint, w joints.Work) jsonJoint {
+	out := jsonJoint{Name: name, Kind: joints.KindOf(j), Ties: slices.Clone(j.Ties()), Makes: []string{}, Matings: []jsonMating{}, Springs: []jsonSpring{}, Swaps: [][]string{}}
 	for _, m := range w.Matings {
-		out.Plates = append(out.Plates, m.Insert, m.Opening)
 		mating := jsonMating{m.Insert, m.Opening, []jsonGap{}}
 		for _, g := range m.Gaps {
 			mating.Gaps = append(mating.Gaps, jsonGap{g.Name, number(g.Play)})
@@ -326,8 +324,6 @@ func jointJSON(name string, w joints.Work) jsonJoint {
 	for _, s := range w.Swaps {
 		out.Swaps = append(out.Swaps, slices.Clone(s))
 	}
-	slices.Sort(out.Plates)
-	out.Plates = slices.Compact(out.Plates)
 	return out
 }
 

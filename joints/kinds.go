@@ -1,5 +1,7 @@
 package joints
 
+import "reflect"
+
 // Kind is one kind of joint, as the written form names it.
 type Kind struct {
 	Name string       // "tab-slot"
@@ -19,4 +21,16 @@ func Kinds() []Kind {
 		{"spring-clip", "A cut clip with a sprung hook holds plates together without glue or tools.", func() Joint { return new(SpringClip) }},
 		{"tab-slot", "A tab of an upright goes through one or more plates.", func() Joint { return new(TabSlot) }},
 	}
+}
+
+// KindOf returns the name of the kind that j is of, "" where this package does
+// not hold it.
+func KindOf(j Joint) string {
+	t := reflect.TypeOf(j)
+	for _, k := range Kinds() {
+		if p := reflect.TypeOf(k.New()); t == p || t == p.Elem() {
+			return k.Name
+		}
+	}
+	return ""
 }
