@@ -519,6 +519,7 @@ type run struct {
 	from  Vec
 	turn  float64
 	stiff bool    // its ends stay where flattening saw them, near enough
+	gap   bool    // what came between it and the next run went
 	long  float64 // the length of the edge that seg and src are of, the run's longest
 }
 
@@ -557,10 +558,13 @@ func (m *matcher) rebuild(vs []Vec) []Seg {
 		if drop < 0 {
 			return segs
 		}
-		if long := length(runs, drop); long > 20*Sagitta && !runs[drop].stiff {
+		k := len(runs)
+		if !runs[drop].stiff && k > 2 && (length(runs, drop) > 20*Sagitta ||
+			!meets(runs[(drop+k-1)%k], runs[(drop+1)%k], runs[drop].from)) {
 			runs[drop].stiff = true
 			continue
 		}
+		runs[(drop+k-1)%k].gap = true
 		runs = mergeRuns(slices.Delete(runs, drop, drop+1))
 	}
 	segs, _ := joinRuns(runs)
@@ -613,7 +617,7 @@ func merge(a, b run, to Vec) run {
 		a.seg, a.src, a.long = b.seg, b.src, b.long
 	}
 	a.turn += b.turn
-	a.last = b.last
+	a.last, a.gap = b.last, b.gap
 	// A spike without width, such as coincident arcs with other chords leave,
 	// folds flat; what is left may run the other way.
 	if a.seg.IsArc() && a.seg.ccw() != (a.turn > 0) {
@@ -698,7 +702,7 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 	end, next := make([]Vec, n), make([]Vec, n)
 	for i := range runs {
 		j := (i + 1) % n
-		end[i], next[i] = joint(runs[i], runs[j], runs[j].from)
+		end[i], next[i] = joint(runs[i], runs[j], runs[j].from, runs[(j+1)%n].from)
 	}
 	for i := range runs {
 		h := (i + n - 1) % n
@@ -711,7 +715,8 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 			if a.Sweep < 0 != (runs[i].turn < 0) && a.Sweep != 0 && runs[i].stiff {
 				a.Sweep = runs[i].turn
 			}
-			if a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep)*s.R < 2*Sagitta {
+			if (a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep) > 2*math.Pi+1e-9 || math.Abs(a.Sweep)*s.R < 2*Sagitta) &&
+				(n == 2 || !runs[i].stiff || meets(runs[h], runs[(i+1)%n], runs[i].from)) {
 				return nil, i
 			}
 			segs = append(segs, a)
@@ -788,9 +793,14 @@ func pinched(segs []Seg) []Ring {
 	return out
 }
 
-// joint returns where a ends and b starts, near v.
-func joint(a, b run, v Vec) (end, start Vec) {
+// joint returns where a ends and b starts, near v; b ends at to.
+func joint(a, b run, v, to Vec) (end, start Vec) {
 	if !a.seg.IsArc() && !b.seg.IsArc() {
+		if a.gap {
+			if p, ok := crossing(a, b, v, to); ok {
+				return p, p
+			}
+		}
 		return v, v
 	}
 	if p, q := a.last.B, b.seg.A; p.Dist(v) <= 2*same && p.Dist(q) <= same/100 { // a corner of a source
@@ -799,7 +809,7 @@ func joint(a, b run, v Vec) (end, start Vec) {
 		}
 		return p, p
 	}
-	if p, ok := crossing(a.seg, b.seg, v); ok && !a.stiff && !b.stiff {
+	if p, ok := crossing(a, b, v, to); ok && !a.stiff && !b.stiff {
 		return p, p
 	}
 	end, start = a.seg.on(v), b.seg.on(v)
@@ -818,11 +828,15 @@ func joint(a, b run, v Vec) (end, start Vec) {
 	return end, start
 }
 
+// bends reports whether r turns so far that its other end says nothing about
+// directions at this one.
+func (r run) bends() bool { return math.Abs(r.turn) > math.Pi/4 }
+
 // crossing returns where the carriers of a and b cross, as close to v as
-// flattening may have moved it.
-func crossing(a, b Seg, v Vec) (Vec, bool) {
+// flattening may have moved it; b ends at to.
+func crossing(a, b run, v, to Vec) (Vec, bool) {
 	var buf [2]Vec
-	ps := meet(buf[:0], a, b, same)
+	ps := meet(buf[:0], a.seg, b.seg, same)
 	if len(ps) == 0 {
 		return v, false
 	}
@@ -832,7 +846,7 @@ func crossing(a, b Seg, v Vec) (Vec, bool) {
 	}
 	// Two curves that touch, each moved by a sagitta, cross √(2R·2s) away.
 	r := math.Inf(1)
-	for _, s := range [2]Seg{a, b} {
+	for _, s := range [2]Seg{a.seg, b.seg} {
 		if s.IsArc() {
 			r = math.Min(r, s.R)
 		}
@@ -843,11 +857,22 @@ func crossing(a, b Seg, v Vec) (Vec, bool) {
 	}
 	if len(ps) == 2 && ps[0].Dist(v) <= limit && ps[1].Dist(v) <= limit {
 		// Where b turns back beside a, what lies beyond the first crossing
-		// along a would cross once more.
-		if ta := a.tangent(best); ta.Dot(b.tangent(best)) < -0.8 {
-			best = ps[0]
-			if ps[1].Sub(ps[0]).Dot(ta) < 0 {
-				best = ps[1]
+		// along a would cross once more: the first one, that is, that a
+		// reaches and b does not start beyond its end.
+		ta, tb := a.seg.tangent(best), b.seg.tangent(best)
+		if ta.Dot(tb) < -0.8 {
+			ahead := func(p Vec) bool {
+				return (a.bends() || p.Sub(a.from).Dot(ta) > 0) && (b.bends() || to.Sub(p).Dot(tb) > 0)
+			}
+			p, q := ps[0], ps[1]
+			if q.Sub(p).Dot(ta) < 0 {
+				p, q = q, p
+			}
+			switch {
+			case ahead(p):
+				best = p
+			case ahead(q):
+				best = q
 			}
 		}
 	}
@@ -857,7 +882,7 @@ func crossing(a, b Seg, v Vec) (Vec, bool) {
 // meets reports whether a and b cross near v, so that what lies between them
 // there can go.
 func meets(a, b run, v Vec) bool {
-	p, ok := crossing(a.seg, b.seg, v)
+	p, ok := crossing(a, b, v, b.seg.B)
 	return ok && p.Dist(v) <= 10*Sagitta ||
 		a.last.B.Dist(b.seg.A) <= 2*same && b.seg.A.Dist(v) <= 4*Sagitta
 }

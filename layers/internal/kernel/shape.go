@@ -207,7 +207,7 @@ func NewShape(rings []Ring) (Shape, error) {
 		best := -1
 		try := func(i int) bool {
 			o := outer[i].outer
-			if o.box.grow(same).holds(h.box) && (best < 0 || o.area < outer[best].outer.area) &&
+			if o.box.grow(Near).holds(h.box) && (best < 0 || o.area < outer[best].outer.area) &&
 				o.area > -h.area*(1-1e-9) && o.around(h) {
 				best = i
 			}
