@@ -279,7 +279,11 @@ func (d *drawing) marks(s scene, sh shape, c colour) {
 	}
 	front := sh.plate.Pose.Back + thick(sh.plate)
 	world := func(q layers.Point) mgl64.Vec3 { return sh.plate.Pose.World(q, front) }
-	tone := svg.A("fill", c.lit(0.72).String())
+	engraved := c.lit(0.72) // browned
+	if sh.plate.Stock.Kind == layers.Acrylic {
+		engraved = c.mix(white, 0.6) // frosted
+	}
+	tone := svg.A("fill", engraved.String())
 	for _, m := range sh.plate.Marks {
 		switch m.Operation {
 		case layers.Engrave:

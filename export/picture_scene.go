@@ -15,9 +15,9 @@ import (
 
 // A scene paints plates as prisms, from the far ones to the near ones. Plates
 // that pass through each other (a lap, an upright in its slot) have no such
-// order, so each plate's middle plane parts all others into what lies behind
-// and before it, and so on within both halves: the order is then right from
-// every side.
+// order, so both faces of each plate part all others into what lies behind it,
+// inside its openings and before it, and so on within each part: the order is
+// then right from every side.
 type scene struct {
 	view  mgl64.Mat4 // turns x right, y up, z towards the eye
 	place func(mgl64.Vec3) (x, y float64)
@@ -47,9 +47,11 @@ type plane struct{ at, normal mgl64.Vec3 }
 func (s plane) side(p mgl64.Vec3) float64 { return p.Sub(s.at).Dot(s.normal) }
 
 // middle is the plane half-way through the sheet.
-func middle(p assembly.Placed) plane {
-	n := p.Pose.Normal()
-	return plane{p.Pose.World(layers.Point{}, p.Pose.Back+thick(p)/2), n}
+func middle(p assembly.Placed) plane { return level(p, thick(p)/2) }
+
+// level is the plane through the sheet at height h over its back.
+func level(p assembly.Placed, h float64) plane {
+	return plane{p.Pose.World(layers.Point{}, p.Pose.Back+h), p.Pose.Normal()}
 }
 
 func thick(p assembly.Placed) float64 { return p.Stock.Thickness.Mean }
@@ -75,8 +77,14 @@ func (s scene) order(pieces []piece) {
 	if len(pieces) == 0 {
 		return
 	}
-	cut := s.divider(pieces)
-	var behind, before, within []piece
+	by := s.divider(pieces)
+	cut, back, front := middle(by), level(by, 0), level(by, thick(by))
+	var behind, inside, before, within []piece
+	add := func(to *[]piece, p piece) {
+		if !p.area.Empty() {
+			*to = append(*to, p)
+		}
+	}
 	for _, p := range pieces {
 		m := middle(p.plate)
 		if math.Abs(m.normal.Dot(cut.normal)) > 1-1e-9 { // parallel
@@ -90,29 +98,31 @@ func (s scene) order(pieces []piece) {
 			}
 			continue
 		}
-		a, b := p.split(cut)
-		if !a.area.Empty() {
-			behind = append(behind, a)
-		}
-		if !b.area.Empty() {
-			before = append(before, b)
-		}
+		a, rest := p.split(back)
+		b, c := rest.split(front)
+		add(&behind, a)
+		add(&inside, b)
+		add(&before, c)
 	}
 	if cut.normal.Dot(s.eye()) < 0 {
 		behind, before = before, behind
 	}
 	s.order(behind)
 	for _, p := range within {
-		s.prism(p)
+		s.walls(p)
+	}
+	s.order(inside)
+	for _, p := range within {
+		s.face(p)
 	}
 	s.order(before)
 }
 
-// divider picks the plane that cuts the fewest pieces.
-func (s scene) divider(pieces []piece) plane {
-	return middle(slices.MinFunc(pieces, func(a, b piece) int {
+// divider picks the plate whose plane cuts the fewest pieces.
+func (s scene) divider(pieces []piece) assembly.Placed {
+	return slices.MinFunc(pieces, func(a, b piece) int {
 		return cmp.Compare(a.crossed(pieces), b.crossed(pieces))
-	}).plate)
+	}).plate
 }
 
 // crossed counts the pieces that p's middle plane parts.
@@ -184,34 +194,29 @@ func (p piece) meet(cut plane) (at layers.Point, along layers.Degrees) {
 // eye is the unit vector towards the eye.
 func (s scene) eye() mgl64.Vec3 { return s.view.Row(2).Vec3() }
 
-// prism draws the visible walls of a piece, the far ones first, and over them
-// the face that is towards the eye.
-func (s scene) prism(p piece) {
-	eye, pose, t := s.eye(), p.plate.Pose, thick(p.plate)
-	back, front := pose.Back, pose.Back+t
-	towards := pose.Normal().Dot(eye)
-	near, distant := front, back
-	if towards < 0 {
-		near, distant = back, front
+// faces returns how far the face towards the eye and the other one lie along
+// the plate's normal, and how much the normal points towards the eye.
+func (s scene) faces(p piece) (near, distant, towards float64) {
+	pose := p.plate.Pose
+	near, distant = pose.Back+thick(p.plate), pose.Back
+	if towards = pose.Normal().Dot(s.eye()); towards < 0 {
+		near, distant = distant, near
 	}
-	face := shape{plate: p.plate, face: true, light: s.light(pose.Normal().Mul(math.Copysign(1, towards)))}
+	return near, distant, towards
+}
+
+// walls draws the cut edges of a piece that can be seen, the far ones first.
+func (s scene) walls(p piece) {
+	eye, pose := s.eye(), p.plate.Pose
+	near, distant, _ := s.faces(p)
 	var walls []shape
 	for c := range p.area.Contours() {
-		var ring []mgl64.Vec3
 		for _, seg := range c.Segments {
-			pts := flatten(seg)
-			var rim, far []mgl64.Vec3
-			for i, q := range pts {
-				w := pose.World(q, near)
-				rim = append(rim, w)
-				if i+1 < len(pts) {
-					ring = append(ring, w)
-				}
-			}
 			if p.onCut(seg) {
 				continue
 			}
-			face.lines = append(face.lines, rim)
+			var far []mgl64.Vec3
+			pts := flatten(seg)
 			for i := range len(pts) - 1 {
 				a, b := pts[i], pts[i+1]
 				out := b.Sub(a).Perp().Mul(-1) // the region lies to the left
@@ -234,15 +239,36 @@ func (s scene) prism(p piece) {
 				walls = append(walls, shape{plate: p.plate, light: 0.9, lines: [][]mgl64.Vec3{far}})
 			}
 		}
-		face.rings = append(face.rings, ring)
 	}
 	slices.SortStableFunc(walls, func(a, b shape) int { return cmp.Compare(a.depth(eye), b.depth(eye)) })
 	for _, w := range walls {
 		s.draw(w)
 	}
-	if math.Abs(towards) > 1e-9 {
-		s.draw(face)
+}
+
+// face draws the face of a piece that is towards the eye.
+func (s scene) face(p piece) {
+	near, _, towards := s.faces(p)
+	if math.Abs(towards) < 1e-9 {
+		return
 	}
+	pose := p.plate.Pose
+	face := shape{plate: p.plate, face: true, light: s.light(pose.Normal().Mul(math.Copysign(1, towards)))}
+	for c := range p.area.Contours() {
+		var ring []mgl64.Vec3
+		for _, seg := range c.Segments {
+			var rim []mgl64.Vec3
+			for _, q := range flatten(seg) {
+				rim = append(rim, pose.World(q, near))
+			}
+			ring = append(ring, rim[:len(rim)-1]...)
+			if !p.onCut(seg) {
+				face.lines = append(face.lines, rim)
+			}
+		}
+		face.rings = append(face.rings, ring)
+	}
+	s.draw(face)
 }
 
 // onCut reports whether a segment was made by a cut and is no edge of the plate.
