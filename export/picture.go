@@ -281,7 +281,7 @@ func (d *drawing) marks(s scene, sh shape, c colour) {
 	world := func(q layers.Point) mgl64.Vec3 { return sh.plate.Pose.World(q, front) }
 	engraved := c.lit(0.72) // browned
 	if sh.plate.Stock.Kind == layers.Acrylic {
-		engraved = c.mix(white, 0.6) // frosted
+		engraved = c.mix(colour{1, 1, 1}, 0.6) // frosted
 	}
 	tone := svg.A("fill", engraved.String())
 	for _, m := range sh.plate.Marks {
