@@ -1,8 +1,6 @@
 package joints
 
 import (
-	"math"
-
 	"github.com/go-gl/mathgl/mgl64"
 
 	"github.com/platewright/platewright/layers"
@@ -34,7 +32,7 @@ type socket struct {
 // leaves no sharp inside corner in the sheet.
 func (s socket) opening() layers.Region {
 	w, t := s.width+s.play.Along, s.thick+s.play.Across
-	return layers.Rectangle(w, t).Union(ears(w, t, s.relief)...)
+	return layers.RelievedRectangle(w, t, s.relief)
 }
 
 // gaps returns the two gaps of the mating with the opening at a place and a
@@ -50,18 +48,6 @@ func (s socket) gaps(at layers.Point, turn layers.Degrees, along Probe) []Gap {
 // the unit vector from the corner into the opening, along its bisector.
 func ear(corner, in layers.Point, r float64) layers.Region {
 	return layers.Circle(2 * r).Move(corner.Add(in.Mul(r)))
-}
-
-// ears returns the ears of a w × t rectangle centred on the origin.
-func ears(w, t, r float64) []layers.Region {
-	if r <= 0 {
-		return nil
-	}
-	var out []layers.Region
-	for _, c := range [...]layers.Point{{X: 1, Y: 1}, {X: -1, Y: 1}, {X: -1, Y: -1}, {X: 1, Y: -1}} {
-		out = append(out, ear(layers.Point{X: c.X * w / 2, Y: c.Y * t / 2}, c.Mul(-1/math.Sqrt2), r))
-	}
-	return out
 }
 
 // notches returns the discs that relieve the two shoulders beside a shaft of

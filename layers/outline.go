@@ -55,6 +55,41 @@ func RoundedRectangle(w, h, radius float64) Region {
 	return made(kernel.NewShape([]kernel.Ring{kernel.NewRing(segs)}))
 }
 
+// RelievedRectangle is Rectangle with a round ear of the given radius through
+// each corner, so that what has sharp corners still goes in and no inside
+// corner of the sheet around it is sharp. The corner lies on the ear's edge and
+// the ear's centre on the corner's bisector, inside; ears must leave a straight
+// stretch between them on every side, which takes four times radius/√2.
+func RelievedRectangle(w, h, radius float64) Region {
+	if err := sizes("relieved rectangle", w, h); err != nil {
+		return Invalid(err)
+	}
+	if radius == 0 {
+		return Rectangle(w, h)
+	}
+	x, y, in := snap(w/2), snap(h/2), snap(radius/math.Sqrt2)
+	if !(in > 0) || 2*in >= math.Min(x, y) {
+		return Invalid(fmt.Errorf("relieved rectangle: ears of %g mm do not fit %g × %g mm", radius, w, h))
+	}
+	var segs []kernel.Seg
+	for _, c := range [...]kernel.Vec{{X: x, Y: -y}, {X: x, Y: y}, {X: -x, Y: y}, {X: -x, Y: -y}} {
+		centre := kernel.Vec{X: c.X - math.Copysign(in, c.X), Y: c.Y - math.Copysign(in, c.Y)}
+		// The ear meets both sides two steps from the corner, and half of its
+		// circle lies between.
+		a := kernel.Vec{X: c.X - 2*math.Copysign(in, c.X), Y: c.Y}
+		b := kernel.Vec{X: c.X, Y: c.Y - 2*math.Copysign(in, c.Y)}
+		if c.X*c.Y > 0 {
+			a, b = b, a
+		}
+		if len(segs) > 0 {
+			segs = append(segs, kernel.Line(segs[len(segs)-1].B, a))
+		}
+		segs = append(segs, kernel.Seg{A: a, B: b, C: centre, R: in * math.Sqrt2, Sweep: math.Pi})
+	}
+	segs = append(segs, kernel.Line(segs[len(segs)-1].B, segs[0].A))
+	return made(kernel.NewShape([]kernel.Ring{kernel.NewRing(segs)}))
+}
+
 // Circle returns a disc of the given diameter centred on the origin.
 func Circle(diameter float64) Region {
 	if err := sizes("circle", diameter); err != nil {
