@@ -18,4 +18,6 @@ func TestBothFormsGiveTheSameKit(t *testing.T) {
 
 func TestSound(t *testing.T) { exampletest.Sound(t, caddy()) }
 
+func TestPicture(t *testing.T) { exampletest.Picture(t, caddy()) }
+
 func BenchmarkBuild(b *testing.B) { exampletest.Bench(b, caddy()) }

@@ -18,4 +18,6 @@ func TestBothFormsGiveTheSameKit(t *testing.T) {
 
 func TestSound(t *testing.T) { exampletest.Sound(t, lightkeeper()) }
 
+func TestPicture(t *testing.T) { exampletest.Picture(t, lightkeeper()) }
+
 func BenchmarkBuild(b *testing.B) { exampletest.Bench(b, lightkeeper()) }

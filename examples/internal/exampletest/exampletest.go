@@ -2,7 +2,10 @@
 package exampletest
 
 import (
+	"bytes"
+	"flag"
 	"io"
+	"os"
 	"slices"
 	"testing"
 
@@ -15,6 +18,8 @@ import (
 	"github.com/platewright/platewright/layers"
 	"github.com/platewright/platewright/layers/stock"
 )
+
+var update = flag.Bool("update", false, "write the golden files anew")
 
 // kit is all that a kit tells of itself, but for where it was declared.
 type kit struct {
@@ -72,6 +77,29 @@ func Sound(t *testing.T, d assembly.Design) {
 	}
 	for f := range k.Findings().Of(layers.Warning) {
 		t.Error(f)
+	}
+}
+
+// Picture fails unless picture.svg, which the README shows, is what the design
+// gives today.
+func Picture(t *testing.T, d assembly.Design) {
+	t.Helper()
+	k, err := d.Build(assembly.Inputs{Materials: stock.Common()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got bytes.Buffer
+	if err := (export.Picture{}).Encode(&got, k); err != nil {
+		t.Fatal(err)
+	}
+	const golden = "picture.svg"
+	if *update {
+		if err := os.WriteFile(golden, got.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if want, err := os.ReadFile(golden); err != nil || !bytes.Equal(got.Bytes(), want) {
+		t.Errorf("%s is out of date (%v): run go test with -update, and look at it", golden, err)
 	}
 }
 
