@@ -276,3 +276,38 @@ func TestPolygonRefuses(t *testing.T) {
 		}
 	}
 }
+
+// FuzzPathData looks for panics, hangs, and regions that are not sound.
+func FuzzPathData(f *testing.F) {
+	for _, d := range []string{
+		"M0 0h10v10h-10z M2 2v4h4v-4z", "M-5 0a5 5 0 0010 0a5 5 0 00-10 0z", "M0 0C0 10 10 10 10 0z", "M0 0Q5 10 10 0T20 0z",
+		"M0 0L10 10L10 0L0 10z", "m1 1 2,3-4.5e1 6zm1e3 0s1 2 3 4z", "M0,0A1e-9 5 30 1 0 .5 .5z", "M0 0",
+	} {
+		f.Add(d)
+	}
+	f.Fuzz(func(t *testing.T, d string) {
+		if len(d) > 2000 {
+			return
+		}
+		r := PathData(d)
+		if r.Err() != nil {
+			if !r.Empty() {
+				t.Fatal("an error and an area")
+			}
+			return
+		}
+		if a := r.Area(); !(a >= 0) || math.IsInf(a, 0) {
+			t.Fatalf("area %g", a)
+		}
+		for c := range r.Contours() {
+			for i, s := range c.Segments {
+				if next := c.Segments[(i+1)%len(c.Segments)]; s.To != next.From {
+					t.Fatalf("chain broken at %v", s.To)
+				}
+			}
+		}
+		if o := r.Offset(-0.1, Mitre); o.Err() == nil && o.Area() > r.Area()+1e-3*r.Perimeter() {
+			t.Fatalf("inset from %g to %g mm²", r.Area(), o.Area())
+		}
+	})
+}

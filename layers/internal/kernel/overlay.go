@@ -717,6 +717,9 @@ func joinRuns(runs []run) (segs []Seg, drop int) {
 			}
 			if (a.Sweep < 0 != (runs[i].turn < 0) || math.Abs(a.Sweep) > 2*math.Pi+1e-9 || math.Abs(a.Sweep)*s.R < 2*Sagitta) &&
 				(n == 2 || !runs[i].stiff || meets(runs[h], runs[(i+1)%n], runs[i].from)) {
+				if n == 2 && length(runs, h) < length(runs, i) {
+					return nil, h // of two that touch, the shorter is the artefact
+				}
 				return nil, i
 			}
 			segs = append(segs, a)
