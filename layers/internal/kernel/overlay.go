@@ -497,7 +497,9 @@ func (m *matcher) rings(g geom.Geometry) []Ring {
 			// Exact arcs may cross by the micrometre their chords kept apart.
 			if !r.sliver() && meetsItself(r) {
 				for _, l := range loops(r, same) {
-					if !l.sliver() {
+					// What is inside out is an artefact while it is thin.
+					inverted := l.Hole() != r.Hole() && math.Abs(l.area) < 8*Sagitta*l.len
+					if !inverted && !l.sliver() {
 						out = append(out, l)
 					}
 				}
