@@ -221,6 +221,9 @@ func NewShape(rings []Ring) (Shape, error) {
 			}
 		}
 		if best < 0 {
+			if -h.area < 8*Sagitta*h.len {
+				continue // thin, and squeezed out where chords became arcs again
+			}
 			return Shape{}, ErrTopology
 		}
 		outer[best].holes = append(outer[best].holes, h)
