@@ -31,7 +31,7 @@ func (c clip) depth() float64 {
 //	╰───────╯
 func (c clip) outline() layers.Region {
 	const (
-		finger = 0.8 // radius of outside corners that a finger meets
+		finger = 0.8 // radius of corners that a finger meets
 		edge   = 0.3 // of the others
 	)
 	right, left := c.half(), -c.half()
@@ -44,6 +44,11 @@ func (c clip) outline() layers.Region {
 	point := right - 0.45*c.tip
 	top := c.Grip + land + (right+c.overhang-point)/math.Tan(c.Lead.Radians())
 	small := min(edge, c.tip/4)
+	// A taper bends in at the catch, and no inside corner may be sharp.
+	var bent float64
+	if slope := (c.Width - c.tip) / (c.Grip + c.Reach); slope > 0.01 {
+		bent = finger
+	}
 
 	// The slit's round end, from the arm's side clockwise to the rigid leg's.
 	bulb := c.bulb()
@@ -56,7 +61,7 @@ func (c clip) outline() layers.Region {
 		{x: right + c.overhang, y: c.Grip + land, round: edge},
 		{x: point, y: top, round: small},
 		{x: right - c.tip, y: top, round: small},
-		{x: right - c.tip, y: c.Grip},
+		{x: right - c.tip, y: c.Grip, round: bent},
 		{x: inner, y: -c.Reach, arc: over - 2*math.Pi},
 		{x: rigid, y: -c.Reach + bulb*math.Sin(over)},
 		{x: rigid, y: c.held, round: min(edge, c.held/4)},
