@@ -3,6 +3,7 @@ package kernel
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/peterstace/simplefeatures/geom"
 )
@@ -37,14 +38,76 @@ func Offset(s Shape, d float64, round bool) (Shape, error) {
 			out = append(out, raws[i].ring)
 		}
 	}
-	if pieces := pick(s, bad); len(pieces) > 0 {
-		rings, err := buffer(pieces, d, round)
-		if err != nil {
-			return Shape{}, err
-		}
-		out = append(out, rings...)
+	pieces := pick(s, bad)
+	if len(pieces) == 0 {
+		return NewShape(out)
 	}
-	return NewShape(out)
+	// Borders that meet exactly where they are moved to can lead the engine
+	// astray. A result that contradicts the definition is tried again, moved by
+	// less than anything sees more or less, and with its operand cleaned.
+	var first error
+	for _, try := range [...]struct {
+		more  float64
+		clean bool
+	}{{0, false}, {3e-7, false}, {-3e-7, false}, {0, true}, {5e-7, true}} {
+		rings, err := buffer(pieces, d, try.more, try.clean, round)
+		if err == nil {
+			var res Shape
+			if res, err = NewShape(slices.Concat(out, rings)); err == nil {
+				if offsetPlausible(s, pieces, rings, res, d) {
+					return res, nil
+				}
+				err = errImplausible
+			}
+		}
+		if first == nil {
+			first = err
+		}
+	}
+	return Shape{}, fmt.Errorf("offset by %g mm: %w", d, first)
+}
+
+// offsetPlausible checks places just beside some of the rings that offsetting
+// s by d gave against the distance from the border of s that decides what
+// belongs to the offset.
+func offsetPlausible(s Shape, pieces [][]Ring, rings []Ring, res Shape, d float64) bool {
+	all := res.Rings
+	segs, _, t := s.indexed()
+	abs := math.Abs(d)
+	const beside = 5 * Sagitta
+	var places []Vec
+	for _, r := range some(rings) {
+		places = append(places, flanks(r, beside)...)
+	}
+	for _, r := range some(slices.Concat(pieces...)) {
+		places = append(places, flanks(r, abs-beside)...)
+		places = append(places, flanks(r, abs+beside)...)
+		places = append(places, flanks(r, beside)...)
+	}
+	for _, p := range places {
+		gap := math.Inf(1)
+		t.near(Box{p, p}, gap, func(k int) float64 {
+			gap = math.Min(gap, segs[k].Nearest(p).Dist(p))
+			return gap
+		})
+		if math.Abs(gap-abs) < 2*Sagitta {
+			continue
+		}
+		in := s.inside(p)
+		want := in || gap < d
+		if d < 0 {
+			want = in && gap > abs
+		}
+		w := 0
+		for _, r := range all {
+			w += r.winding(p)
+		}
+		got := w > 0
+		if got != want && !(got == (d > 0) && gap > abs && gap < 1.1*MitreLimit*abs) {
+			return false
+		}
+	}
+	return true
 }
 
 // rawRing is a ring whose segments were moved one by one.
@@ -321,8 +384,8 @@ func crossAgain(a, b Seg, forward bool) bool {
 }
 
 // buffer offsets pieces with the overlay engine and recognises the moved lines
-// and arcs in its result.
-func buffer(pieces [][]Ring, d float64, round bool) ([]Ring, error) {
+// and arcs in its result. The engine moves by d + more, the arcs get d.
+func buffer(pieces [][]Ring, d, more float64, clean, round bool) ([]Ring, error) {
 	abs := math.Abs(d)
 	const sag = Sagitta / 4
 	in := newMatcher()
@@ -370,9 +433,15 @@ func buffer(pieces [][]Ring, d float64, round bool) ([]Ring, error) {
 	} else {
 		opts = append(opts, geom.BufferJoinStyleMitre(MitreLimit), geom.BufferQuadSegments(quad))
 	}
-	g, err := geom.Buffer(geom.NewMultiPolygon(polys).AsGeometry(), d, opts...)
-	if err != nil {
-		return nil, fmt.Errorf("offset by %g mm: %w", d, err)
+	g := geom.NewMultiPolygon(polys).AsGeometry()
+	var err error
+	if clean {
+		if g, err = geom.Buffer(g, 0); err != nil {
+			return nil, err
+		}
+	}
+	if g, err = geom.Buffer(g, d+more, opts...); err != nil {
+		return nil, err
 	}
 	return out.rings(g), nil
 }

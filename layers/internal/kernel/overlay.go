@@ -223,23 +223,16 @@ func plausible(op Op, a, b [][]Ring, out []Ring) bool {
 		}
 		return w > 0, clear
 	}
-	step := len(out)/12 + 1
-	for i := 0; i < len(out); i += step {
-		if out[i].sliver() {
-			continue
-		}
-		s := out[i].Segs[0]
-		for _, g := range out[i].Segs {
-			if g.Len() > s.Len() {
-				s = g
-			}
-		}
-		mid := s.At(0.5)
-		n := s.tangent(mid).perp().Mul(beside)
-		for _, p := range [2]Vec{mid.Add(n), mid.Sub(n)} {
+	// Beside the result's rings, and beside the operands', lest one is missing.
+	rings := slices.Concat(some(out), some(slices.Concat(a...)), some(slices.Concat(b...)))
+	for _, ring := range rings {
+		for _, p := range flanks(ring, beside) {
 			inA, clearA := within(a, p)
+			if !clearA {
+				continue
+			}
 			inB, clearB := within(b, p)
-			if !clearA || !clearB {
+			if !clearB {
 				continue
 			}
 			w := 0
@@ -252,6 +245,38 @@ func plausible(op Op, a, b [][]Ring, out []Ring) bool {
 		}
 	}
 	return true
+}
+
+// some picks a dozen of rings, evenly, that are more than slivers.
+func some(rings []Ring) []Ring {
+	var out []Ring
+	for i := 0; i < len(rings); i += len(rings)/12 + 1 {
+		if !rings[i].sliver() {
+			out = append(out, rings[i])
+		}
+	}
+	return out
+}
+
+// flanks returns places at distance d to the left and right of the middles of
+// the two longest segments of r.
+func flanks(r Ring, d float64) []Vec {
+	long := [2]Seg{r.Segs[0], r.Segs[0]}
+	for _, g := range r.Segs[1:] {
+		switch {
+		case g.Len() > long[0].Len():
+			long = [2]Seg{g, long[0]}
+		case g.Len() > long[1].Len() || long[1] == long[0]:
+			long[1] = g
+		}
+	}
+	var out []Vec
+	for _, g := range long {
+		mid := g.At(0.5)
+		n := g.tangent(mid).perp().Mul(d)
+		out = append(out, mid.Add(n), mid.Sub(n))
+	}
+	return out
 }
 
 // toGeom returns the overlay engine's ring through closed vertices.
