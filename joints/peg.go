@@ -1,6 +1,8 @@
 package joints
 
 import (
+	"math"
+
 	"github.com/platewright/platewright/layers"
 )
 
@@ -61,10 +63,8 @@ func (j Peg) Realize(s Site) Work {
 		d.find(layers.Warning, "peg-head", pose.Origin, atLeast(over, overlap), "leave the head at 0 for the peg's thickness", "the head hardly reaches over the slot")
 	}
 	r := d.relief(0, sheet, head, pose.Origin)
-	top := layers.Rectangle(width+2*head, head).Move(layers.Point{Y: -head / 2})
-	outline := shaft(width, head/2, length, chamfer).Union(top).Subtract(notches(width, r))
 	d.Makes = append(d.Makes, Made{
-		Plate: layers.Plate{Name: s.Name, Material: sheet.Name, Outline: outline},
+		Plate: layers.Plate{Name: s.Name, Material: sheet.Name, Outline: peg(width, head, length, chamfer, r)},
 		Pose:  pose,
 	})
 	d.pierce(through, blade{
@@ -72,4 +72,25 @@ func (j Peg) Realize(s Site) Work {
 		from: through.back(), to: through.back() + length - chamfer,
 	}, j.Fit, 0)
 	return d.done()
+}
+
+// peg draws a peg once around with the material to the left: its shaft about
+// the y axis, its head below the x axis, and a half-round notch of radius r in
+// the head on each side of the shaft, which keeps its full width.
+func peg(width, head, length, chamfer, r float64) layers.Region {
+	w := width / 2
+	return trace{
+		{x: w, y: length - chamfer},
+		{x: w - chamfer, y: length},
+		{x: chamfer - w, y: length},
+		{x: -w, y: length - chamfer},
+		{x: -w, y: 0, arc: -math.Pi},
+		{x: -w - 2*r, y: 0},
+		{x: -w - head, y: 0},
+		{x: -w - head, y: -head},
+		{x: w + head, y: -head},
+		{x: w + head, y: 0},
+		{x: w + 2*r, y: 0, arc: -math.Pi},
+		{x: w, y: 0},
+	}.region()
 }

@@ -67,6 +67,32 @@ func TestPegLength(t *testing.T) {
 	}
 }
 
+// Where shaft and notch touch there is no slit that the beam could not cut.
+func TestPegHasNoSlit(t *testing.T) {
+	check := func(t interface{ Errorf(string, ...any) }, m layers.Material) {
+		w := joints.Peg{Through: all}.Realize(three("peg", m, m, m))
+		peg := w.Makes[0].Plate.Outline
+		if mm, at, ok := peg.Window(m.Kerf.Mean()); ok {
+			t.Errorf("%s: %g mm wide at %v", m.Name, mm, at)
+		}
+		if mm, at, ok := peg.Web(1); ok {
+			t.Errorf("%s: a web of %g mm at %v", m.Name, mm, at)
+		}
+		least := m.Kerf.Mean() / 2
+		if m.Kind.Brittle() {
+			least = 0.5
+		}
+		if r, at := sharpest(peg); r < least-1e-6 {
+			t.Errorf("%s: an inside corner has radius %g at %v", m.Name, r, at)
+		}
+	}
+	for _, mm := range []float64{6.104371868919699, 3.8320992655547643} { // once had one
+		check(t, birch(mm))
+		check(t, acrylic(mm))
+	}
+	rapid.Check(t, func(t *rapid.T) { check(t, anySheet("a").Draw(t, "sheet")) })
+}
+
 func TestPegFindings(t *testing.T) {
 	for _, tt := range []struct {
 		name  string
