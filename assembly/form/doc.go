@@ -31,7 +31,7 @@
 // # Keys
 //
 // A file has product (the name) and stack, and may have about (for people),
-// materials (the file of your own sheets, relative to this one), parameters,
+// materials (the file of your own sheets, named relative to this one), parameters,
 // outlines, uprights, joints and height (the stack may not stand higher).
 //
 // Stack is a list of layers from back to front. An item that is a mapping is a

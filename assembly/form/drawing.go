@@ -1,6 +1,7 @@
 package form
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"reflect"
@@ -10,6 +11,7 @@ import (
 
 	"github.com/platewright/platewright/layers"
 	"github.com/platewright/platewright/layers/art"
+	"github.com/platewright/platewright/layers/written"
 )
 
 type (
@@ -58,12 +60,19 @@ func extracted[T any](d *decoder, n *yaml.Node, key string, take func(art.Drawin
 	if old, ok := d.extracts[cached]; ok {
 		return fixed(old)
 	}
-	if all := a.IDs(); !slices.Contains(all, x.ID) {
-		d.unknown(id, key+".id", "shape in "+x.File, x.ID, slices.Values(all))
+	all := a.IDs()
+	if d.Failed() >= hinted && !slices.Contains(all, x.ID) {
+		d.unknown(id, key+".id", "shape", x.ID, slices.Values(all)) // and no search for the nearest
 		return nil
 	}
 	got, err := take(a, x.ID)
-	if err != nil {
+	var mistake *written.Error
+	switch {
+	case err == nil:
+	case errors.As(err, &mistake) && mistake.Line == 0: // nothing in the drawing has that id
+		d.unknown(id, key+".id", "shape", x.ID, slices.Values(all))
+		return nil
+	default: // what has it cannot be cut along
 		d.Fail(id, key+".id", "%v", err)
 	}
 	d.extracts[cached] = got
@@ -106,7 +115,7 @@ type drawnLines struct {
 type score []layers.Line
 
 // scoreTolerance is how far a scored polyline may lie from its arc, mm.
-const scoreTolerance = 0.01
+const scoreTolerance = art.LineTolerance
 
 // score reads polylines, the lines of a drawing, or an outline for its edge.
 func (d *decoder) score(n *yaml.Node, key string) setter {

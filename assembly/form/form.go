@@ -85,7 +85,7 @@ func (r Reader) kinds() []joints.Kind {
 func (r Reader) parse(fsys fs.FS, name string) (root *yaml.Node, err error) {
 	f, err := fsys.Open(name)
 	if err != nil {
-		return nil, fmt.Errorf("open product: %w", err)
+		return nil, fmt.Errorf("read product: %w", err)
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
 	most := r.MaxBytes
@@ -94,7 +94,7 @@ func (r Reader) parse(fsys fs.FS, name string) (root *yaml.Node, err error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	if err != nil {
-		return nil, fmt.Errorf("read product %s: %w", name, err)
+		return nil, fmt.Errorf("read product: %s: %w", name, err)
 	}
 	if int64(len(data)) > most {
 		return nil, written.Errors{{File: name, Message: fmt.Sprintf("expected at most %d bytes", most)}}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -160,6 +161,8 @@ var mistakes = []struct {
 	{"sides: 6", "sides: 2", true},
 	{"sides: 6", "sides: 6.5", true},
 	{"circle: 8", "circle: 0", true},
+	{"[[-30, 0], [30, 0], [20, 20], [-20, 20]]", "[[-30, 0], [30, 0]]", true},
+	{"[[[10, 0], [20, 5], [width / 2 - 20, 0]]]", "[[[10, 0]]]", true},
 	{"engrave: {art", "engrave: [art", true},
 	{"outline: panel}", "outline: 7}", true},
 	{"- {plate: back, material: birch ply 3, outline: panel}", "- back", true},
@@ -236,6 +239,8 @@ var mistakes = []struct {
 	{"file: drawing.svg, id: wave", "file: ../drawing.svg, id: wave", false},
 	{"file: drawing.svg, id: wave", "file: drawings.svg, id: wave", false},
 	{"file: drawing.svg, id: gull", "file: drawing.svg, id: gul", false},
+	{"file: drawing.svg, id: gull", "file: drawing.svg, id: word", false},
+	{"file: drawing.svg, id: gull", `file: 'art\drawing.svg', id: gull`, false},
 	{"materials: sheets.yaml", "materials: sheet.yaml", false},
 	{"materials: sheets.yaml", "materials: /sheets.yaml", false},
 	// YAML
@@ -275,6 +280,47 @@ func line(s string) string {
 		s = string(r[:most]) + "…"
 	}
 	return s
+}
+
+// anywhere opens whatever the machine has, as a command does.
+type anywhere struct{}
+
+func (anywhere) Open(name string) (fs.File, error) { return os.Open(filepath.FromSlash(name)) }
+
+// TestFolders reads a product whose sheets and drawing lie beside its folder:
+// whether that is well is for the file system to say.
+func TestFolders(t *testing.T) {
+	root := t.TempDir()
+	for name, text := range map[string]string{
+		"sheets.yaml":      "materials: {birch ply 3: {thickness: 2.9}}",
+		"drawing.svg":      `<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><rect id="r" width="20" height="20"/></svg>`,
+		"one/product.yaml": "product: p\nmaterials: ../sheets.yaml\nstack:\n  - {plate: a, material: birch ply 3, outline: {art: {file: ../drawing.svg, id: r}}}\n",
+	} {
+		file := filepath.Join(root, filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o777), os.WriteFile(file, []byte(text), 0o666)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	folder := filepath.ToSlash(root)
+	for _, c := range []struct {
+		fsys  fs.FS
+		name  string
+		sheet string // "" where it is refused
+	}{
+		{os.DirFS(root), "one/product.yaml", "sheets.yaml"},
+		{anywhere{}, folder + "/one/product.yaml", folder + "/sheets.yaml"},
+		{os.DirFS(filepath.Join(root, "one")), "product.yaml", ""},
+	} {
+		file, err := (Reader{}).ReadFile(c.fsys, c.name)
+		if c.sheet != "" && err != nil || file.Materials != c.sheet {
+			t.Errorf("%s: materials %q, want %q: %v", c.name, file.Materials, c.sheet, err)
+		}
+		const want = `product.yaml:2:12: materials: expected a file inside the folder that is read, found "../sheets.yaml"
+product.yaml:4:61: stack[1].outline.art.file: expected a file inside the folder that is read, found "../drawing.svg"`
+		if c.sheet == "" && (err == nil || err.Error() != want) {
+			t.Errorf("got\n%v\nwant\n%s", err, want)
+		}
+	}
 }
 
 // TestManyMistakes reads a file that is wrong in several places.

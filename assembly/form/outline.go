@@ -96,8 +96,11 @@ func (s ellipse) region() layers.Region {
 	return layers.Ellipse(float64(s.Ellipse.W), float64(s.Ellipse.H))
 }
 
+// corners are the corners of a polygon.
+type corners []layers.Point
+
 type polygon struct {
-	Polygon []layers.Point `form:"required"` // its corners, three or more
+	Polygon corners `form:"required"` // its corners, three or more
 	modifiers
 }
 

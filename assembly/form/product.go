@@ -2,11 +2,13 @@ package form
 
 import (
 	"cmp"
+	"errors"
 	"io/fs"
 	pathpkg "path"
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gopkg.in/yaml.v3"
 
@@ -201,11 +203,15 @@ func (d *decoder) library(n *yaml.Node, key string) setter {
 }
 
 // inside returns the path in the file system of a file that is named relative
-// to the form.
+// to the form. How far up a file may lie is for the file system to say.
 func (d *decoder) inside(n *yaml.Node, key, file string) (string, bool) {
+	if file == "" || pathpkg.IsAbs(file) || strings.Contains(file, `\`) {
+		d.Fail(n, key, "expected a file named relative to this one, with / between folders, found %q", clip(file))
+		return "", false
+	}
 	p := pathpkg.Join(pathpkg.Dir(d.File), file)
-	if file == "" || pathpkg.IsAbs(file) || !fs.ValidPath(p) {
-		d.Fail(n, key, "expected a file next to this one or below, with / between folders, found %q", clip(file))
+	if _, err := fs.Stat(d.fsys, p); errors.Is(err, fs.ErrInvalid) {
+		d.Fail(n, key, "expected a file inside the folder that is read, found %q", clip(file))
 		return "", false
 	}
 	return p, true

@@ -211,17 +211,34 @@ func pointer(t reflect.Type) (kind, bool) {
 	}, ok
 }
 
+// fewest is how many items a list of that type needs at least.
+var fewest = map[reflect.Type]int{
+	reflect.TypeFor[corners]():     3,
+	reflect.TypeFor[layers.Line](): 2,
+}
+
 func list(t reflect.Type) (kind, bool) {
 	k, ok := kindOf(t.Elem())
+	least := fewest[t]
 	return kind{
 		func(d *decoder, n *yaml.Node, key string) setter {
 			items, ok := d.Items(n, key)
 			if !ok {
 				return nil
 			}
+			if len(items) < least {
+				d.Fail(n, key, "expected %d points or more, found %d", least, len(items))
+				return nil
+			}
 			return d.items(items, key, t, k)
 		},
-		func(w *describer) schema { return schema{"type": "array", "items": k.schema(w)} },
+		func(w *describer) schema {
+			s := schema{"type": "array", "items": k.schema(w)}
+			if least > 0 {
+				s["minItems"] = least
+			}
+			return s
+		},
 	}, ok
 }
 
