@@ -26,12 +26,12 @@ const (
 func Open(fsys fs.FS, name string) (root *yaml.Node, err error) {
 	f, err := fsys.Open(name)
 	if err != nil {
-		return nil, fmt.Errorf("open written form: %w", err)
+		return nil, err // it tells the name already
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
 	data, err := io.ReadAll(io.LimitReader(f, MaxBytes+1))
 	if err != nil {
-		return nil, fmt.Errorf("read written form %s: %w", name, err)
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	return Parse(name, data)
 }
