@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -14,7 +15,7 @@ import (
 func newBuild() *cobra.Command {
 	var (
 		in     input
-		out    string
+		out    pathFlag
 		anyway bool
 	)
 	c := &cobra.Command{
@@ -30,8 +31,11 @@ given; the exit status is 1 either way.`,
 		Example: `  platewright build harbour.yaml -o out
   platewright build harbour.yaml -o out --set "birch ply 3.thickness=2.8" --set width=140
   platewright build harbour.yaml -o out --materials workshop.yaml`,
-		Args: cobra.ExactArgs(1),
+		Args: one("FILE"),
 		RunE: job(func(c *cobra.Command, args []string) error {
+			if out == "" {
+				return usage{errors.New("build: expected a folder to write into, -o DIR (or --out DIR)")}
+			}
 			ctx := c.Context()
 			kit, err := in.build(ctx, args[0])
 			if err != nil {
@@ -46,12 +50,12 @@ given; the exit status is 1 either way.`,
 			files := export.Cut{}.Files(kit)
 			files = append(files, export.Summary{}.Files(kit)...)
 			files = append(files, export.Picture{}.Files(kit)...)
-			if err := export.Save(out, heeding(ctx, files)); err != nil {
+			if err := export.Save(string(out), heeding(ctx, files)); err != nil {
 				return err
 			}
 			fmt.Fprintln(w, "Written:")
 			for _, f := range files {
-				fmt.Fprintln(w, "  "+filepath.ToSlash(filepath.Join(out, f.Name)))
+				fmt.Fprintln(w, "  "+filepath.ToSlash(filepath.Join(string(out), f.Name)))
 			}
 			if kit.Err() != nil {
 				return errFound
@@ -60,9 +64,8 @@ given; the exit status is 1 either way.`,
 		}),
 	}
 	in.flags(c)
-	c.Flags().StringVarP(&out, "out", "o", "", "write into the folder `DIR` (needed)")
+	c.Flags().VarP(&out, "out", "o", "write into the folder `DIR` (needed)")
 	c.Flags().BoolVar(&anyway, "anyway", false, "write the files even where errors are found")
-	c.MarkFlagRequired("out")
 	return c
 }
 

@@ -18,7 +18,7 @@ func newCheck() *cobra.Command {
 and writes no files. The exit status is 1 where an error is found.`,
 		Example: `  platewright check harbour.yaml
   platewright check harbour.yaml --set "birch ply 3.thickness=3.3" --json`,
-		Args: cobra.ExactArgs(1),
+		Args: one("FILE"),
 		RunE: job(func(c *cobra.Command, args []string) error {
 			kit, err := in.build(c.Context(), args[0])
 			if err != nil {

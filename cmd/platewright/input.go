@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -20,13 +21,13 @@ import (
 // input is where a product comes from.
 type input struct {
 	set       []string
-	materials string
+	materials pathFlag
 }
 
 // flags declares the flags that every command on a product has.
 func (in *input) flags(c *cobra.Command) {
 	c.Flags().StringArrayVar(&in.set, "set", nil, "give a parameter or a figure of a material another value, `name=value`; may be repeated")
-	c.Flags().StringVar(&in.materials, "materials", "", "read your own materials from `FILE`")
+	c.Flags().Var(&in.materials, "materials", "read your own materials from `FILE`")
 }
 
 // build reads the product and builds it; it returns early when ctx is done.
@@ -60,7 +61,7 @@ func (in *input) read(path string) (*assembly.Kit, error) {
 			return nil, err
 		}
 	}
-	if library, err = overlay(library, in.materials); err != nil {
+	if library, err = overlay(library, string(in.materials)); err != nil {
 		return nil, err
 	}
 	inputs := assembly.Inputs{Materials: library}
@@ -83,14 +84,22 @@ func overlay(library layers.Library, path string) (layers.Library, error) {
 	return stock.Open(fsys, name, library)
 }
 
-// locate returns the file system and the name by which to open path. A path
-// inside the working folder keeps its full name, so that mistakes are told at
-// a place that an editor finds.
-func locate(path string) (fs.FS, string) {
-	if path = filepath.Clean(path); filepath.IsLocal(path) {
-		return os.DirFS("."), filepath.ToSlash(path)
+// disk opens every file of the machine by the path that the user gave, so that
+// mistakes are told at a place that an editor finds, and sheets may lie beside
+// the folder of a product.
+type disk struct{}
+
+func (disk) Open(name string) (fs.File, error) {
+	path := filepath.FromSlash(name)
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("is a folder, not a file")}
 	}
-	return os.DirFS(filepath.Dir(path)), filepath.Base(path)
+	return os.Open(path)
+}
+
+// locate returns the file system and the name by which to open path.
+func locate(path string) (fs.FS, string) {
+	return disk{}, filepath.ToSlash(filepath.Clean(path))
 }
 
 // setting takes name=value apart.

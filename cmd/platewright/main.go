@@ -15,6 +15,7 @@ import (
 	"os"
 	"os/signal"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -32,10 +33,15 @@ const (
 )
 
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	root := newRoot()
+	out := &output{to: os.Stdout}
+	root.SetOut(out)
 	err := root.ExecuteContext(ctx)
+	if out.err != nil && (err == nil || errors.Is(err, errFound)) {
+		err = failure{fmt.Errorf("the findings and names could not be shown: %w", out.err)}
+	}
 	status := exitStatus(err)
 	if err != nil && !errors.Is(err, errFound) {
 		complain(os.Stderr, err)
@@ -44,6 +50,21 @@ func run() int {
 		}
 	}
 	return status
+}
+
+// output remembers that something could not be written, so that what went
+// nowhere does not look like success.
+type output struct {
+	to  io.Writer
+	err error
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	n, err := o.to.Write(p)
+	if o.err == nil {
+		o.err = err
+	}
+	return n, err
 }
 
 // errFound tells that the checks found errors, which have been shown already.
@@ -81,11 +102,15 @@ func complain(w io.Writer, err error) {
 		fmt.Fprintln(w, mistakes)
 	case errors.As(err, &declared):
 		for _, m := range declared.Mistakes {
-			line := m.Error()
-			if m.Source.File == "" {
-				line = "platewright: " + line
+			var at *written.Error
+			switch {
+			case m.Source.File != "":
+				fmt.Fprintln(w, m)
+			case errors.As(m.Err, &at): // in the file, but about the product as a whole
+				fmt.Fprintln(w, at)
+			default:
+				fmt.Fprintln(w, "platewright:", m)
 			}
-			fmt.Fprintln(w, line)
 		}
 	default:
 		fmt.Fprintln(w, "platewright:", strings.TrimSpace(err.Error()))
@@ -108,8 +133,19 @@ Figures for strength are estimates; a test cut decides.`,
 		SilenceErrors:     true,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: true},
-		Args:              cobra.NoArgs,
-		RunE:              func(c *cobra.Command, _ []string) error { return c.Help() },
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return nil
+			}
+			var names []string
+			for _, sub := range c.Commands() {
+				if sub.IsAvailableCommand() {
+					names = append(names, sub.Name())
+				}
+			}
+			return fmt.Errorf("there is no command %q; %s", args[0], written.Hint(args[0], names))
+		},
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.AddCommand(newBuild(), newCheck(), newNew(), newMaterials(), newSchema())
 	return root
@@ -129,3 +165,44 @@ func job(f func(c *cobra.Command, args []string) error) func(*cobra.Command, []s
 
 // usage is a wrong use that cobra does not see.
 type usage struct{ error }
+
+// one returns the check that a command is given one argument, which is called
+// what in its help.
+func one(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) != 1 {
+			return fmt.Errorf("%s: expected one %s, found %s", c.Name(), what, list(args))
+		}
+		if args[0] == "" {
+			return fmt.Errorf("%s: expected one %s, found an empty name", c.Name(), what)
+		}
+		return nil
+	}
+}
+
+// list writes arguments for a message.
+func list(args []string) string {
+	if len(args) == 0 {
+		return "none"
+	}
+	quoted := make([]string, len(args))
+	for i, a := range args {
+		quoted[i] = fmt.Sprintf("%q", a)
+	}
+	return strings.Join(quoted, " and ")
+}
+
+// pathFlag is the value of a flag that names a file or a folder. An empty one
+// is refused: it is what a script passes on whose variable is not set.
+type pathFlag string
+
+func (p *pathFlag) String() string { return string(*p) }
+func (p *pathFlag) Type() string   { return "path" }
+
+func (p *pathFlag) Set(s string) error {
+	if s == "" {
+		return errors.New("it is empty")
+	}
+	*p = pathFlag(s)
+	return nil
+}

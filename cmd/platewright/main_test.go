@@ -10,7 +10,10 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"github.com/platewright/platewright/export"
+	"github.com/platewright/platewright/layers"
 	"github.com/platewright/platewright/layers/written"
 )
 
@@ -63,6 +66,33 @@ func TestComplaints(t *testing.T) {
 		complain(&b, c.err)
 		if b.String() != c.text {
 			t.Errorf("%v is told as %q, want %q", c.err, b.String(), c.text)
+		}
+	}
+}
+
+// What goes nowhere is no success.
+func TestOutput(t *testing.T) {
+	full := &output{to: writer(func(p []byte) (int, error) { return 0, errors.New("disk full") })}
+	fmt.Fprint(full, "a")
+	fmt.Fprint(full, "b")
+	if full.err == nil || full.err.Error() != "disk full" {
+		t.Errorf("the error was forgotten: %v", full.err)
+	}
+}
+
+type writer func([]byte) (int, error)
+
+func (w writer) Write(p []byte) (int, error) { return w(p) }
+
+func TestTableTellsWhere(t *testing.T) {
+	for want, f := range map[string]layers.Finding{
+		"":                              {Cause: "the plate is thin"},
+		`concerns plate "a", plate "b"`: {Related: []layers.Subject{{Kind: "plate", Name: "a"}, {Kind: "plate", Name: "b"}}},
+		`concerns plate "a", at x 495.75, y 0, z 1.5 mm`: {Related: []layers.Subject{{Kind: "plate", Name: "a"}}, At: mgl64.Vec3{495.748701, -0.0001, 1.5}},
+		`at x 1, y 2, z 3 mm`:                            {At: mgl64.Vec3{1, 2, 3}},
+	} {
+		if got := concerns(f); got != want {
+			t.Errorf("got %q, want %q", got, want)
 		}
 	}
 }

@@ -15,7 +15,7 @@ import (
 
 func newMaterials() *cobra.Command {
 	var (
-		file   string
+		file   pathFlag
 		asJSON bool
 	)
 	c := &cobra.Command{
@@ -30,9 +30,14 @@ anything from 2.3 to 3.7.`,
 		Example: `  platewright materials
   platewright materials "birch ply 3"
   platewright materials --materials workshop.yaml --json`,
-		Args: cobra.MaximumNArgs(1),
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return fmt.Errorf("materials: expected one NAME at most, found %s: put quotes round a name with spaces", list(args))
+			}
+			return nil
+		},
 		RunE: job(func(c *cobra.Command, args []string) error {
-			library, err := overlay(stock.Common(), file)
+			library, err := overlay(stock.Common(), string(file))
 			if err != nil {
 				return err
 			}
@@ -56,7 +61,7 @@ anything from 2.3 to 3.7.`,
 			return nil
 		}),
 	}
-	c.Flags().StringVar(&file, "materials", "", "read your own materials from `FILE`")
+	c.Flags().Var(&file, "materials", "read your own materials from `FILE`")
 	c.Flags().BoolVar(&asJSON, "json", false, "write them as JSON")
 	return c
 }

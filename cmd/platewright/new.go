@@ -26,9 +26,12 @@ func newNew() *cobra.Command {
 		Long: `New writes a small product that builds as it stands, with comments that explain
 it, and the drawing it uses. It is named after DIR and overwrites nothing.`,
 		Example: `  platewright new harbour`,
-		Args:    cobra.ExactArgs(1),
+		Args:    one("DIR"),
 		RunE: job(func(c *cobra.Command, args []string) error {
 			dir := args[0]
+			if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+				return fmt.Errorf("%s: is a file, not a folder; choose another name", filepath.ToSlash(dir))
+			}
 			full, err := filepath.Abs(dir)
 			if err != nil {
 				return err

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"github.com/platewright/platewright/assembly/form"
@@ -17,7 +19,12 @@ and check read, which editors use to complete and check them as you type,
 		Example: `  platewright schema product > product.schema.json
   platewright schema kit`,
 		ValidArgs: []string{"product", "kit"},
-		Args:      cobra.MatchAll(cobra.ExactArgs(1), cobra.OnlyValidArgs),
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) != 1 || args[0] != "product" && args[0] != "kit" {
+				return fmt.Errorf("schema: expected product or kit, found %s", list(args))
+			}
+			return nil
+		},
 		RunE: job(func(c *cobra.Command, args []string) error {
 			data := export.KitSchema()
 			if args[0] == "product" {

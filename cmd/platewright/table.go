@@ -4,15 +4,19 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"github.com/go-gl/mathgl/mgl64"
+
 	"github.com/platewright/platewright/layers"
 )
 
-// table writes findings as aligned columns; under each stand its cause, its
-// remedy, the inputs that would cure it, and where its subject was declared.
+// table writes findings as aligned columns; under each stand its cause, what
+// else it concerns and where, its remedy, the inputs that would cure it, and
+// where its subject was declared.
 func table(w io.Writer, fs layers.Findings) {
 	rows := [][]string{{"severity", "subject", "finding", "measured"}}
 	below := [][]string{nil}
@@ -23,6 +27,9 @@ func table(w io.Writer, fs layers.Findings) {
 		}
 		rows = append(rows, []string{f.Severity.String(), f.Subject.String(), f.ID, measured})
 		more := []string{f.Cause}
+		if about := concerns(f); about != "" {
+			more = append(more, about)
+		}
 		if f.Remedy.Text != "" {
 			more = append(more, "remedy: "+f.Remedy.Text)
 		}
@@ -39,6 +46,29 @@ func table(w io.Writer, fs layers.Findings) {
 		fmt.Fprintln(w)
 	}
 	fmt.Fprintln(w, tally(fs))
+}
+
+// concerns says what else a finding is about and where it is; "" where that is
+// nothing and nowhere. The very origin of the stack counts as nowhere: it stands
+// in findings that have no place.
+func concerns(f layers.Finding) string {
+	var parts []string
+	for _, s := range f.Related {
+		parts = append(parts, s.String())
+	}
+	if f.At != (mgl64.Vec3{}) {
+		var xyz []string
+		for i, v := range f.At {
+			v = math.Round(v*100)/100 + 0 // no -0
+			xyz = append(xyz, fmt.Sprintf("%c %g", 'x'+rune(i), v))
+		}
+		parts = append(parts, "at "+strings.Join(xyz, ", ")+" mm")
+	}
+	text := strings.Join(parts, ", ")
+	if len(f.Related) > 0 {
+		text = "concerns " + text
+	}
+	return text
 }
 
 // align writes rows in columns as wide as their widest cell; the lines below a
