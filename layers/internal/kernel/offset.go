@@ -110,11 +110,33 @@ func offsetPlausible(s Shape, pieces [][]Ring, rings []Ring, res Shape, d float6
 	return true
 }
 
+const (
+	// mote is a length below which a segment that a corner would add is left
+	// out, mm.
+	mote = 1e-6
+	// detour is how far apart along a ring two of its segments may lie and
+	// still be taken for neighbours, which are near each other by nature, mm.
+	detour = 0.02
+)
+
 // rawRing is a ring whose segments were moved one by one.
 type rawRing struct {
 	ring  Ring
 	extra []bool // segments that mitres add: farther out than the offset
 	ok    bool
+}
+
+// between returns the length of the segments of r between its i-th and its
+// k-th, i < k, the shorter way round; a long way is cut short.
+func (r rawRing) between(i, k int) float64 {
+	along := func(from, to int) (mm float64) {
+		n := len(r.ring.Segs)
+		for j := (from + 1) % n; j != to && mm < detour; j = (j + 1) % n {
+			mm += r.ring.Segs[j].Len()
+		}
+		return mm
+	}
+	return min(along(i, k), along(k, i))
 }
 
 // moved returns s moved to its right by d; ok is false for an arc whose radius
@@ -171,40 +193,78 @@ func cornerOf(a, b Seg, d float64, round bool) corner {
 	return corner{opens: true, add: []Seg{Line(from, p), Line(p, q), Line(q, to)}, cut: 1}
 }
 
+// rawOffset moves every segment of r and meets it with its neighbours. A
+// segment of which nothing is left between them (a short one, or an arc whose
+// radius is used up) goes, the shortest first, and its neighbours meet each
+// other. Whether the result is the true offset is for judge to say.
 func rawOffset(r Ring, d float64, round bool) rawRing {
-	n := len(r.Segs)
-	mv := make([]Seg, n)
+	kept := make([]int, 0, len(r.Segs))
 	for i, s := range r.Segs {
-		var ok bool
-		if mv[i], ok = moved(s, d); !ok {
-			return rawRing{}
+		if _, ok := moved(s, d); ok {
+			kept = append(kept, i)
+		}
+	}
+	for len(kept) > 1 {
+		raw, gone := rawFrom(r, kept, d, round)
+		if gone < 0 {
+			return raw
+		}
+		kept = slices.Delete(kept, gone, gone+1)
+	}
+	return rawRing{}
+}
+
+// rawFrom is the raw offset of r by those of its segments that are kept; or
+// gone is the place in kept of the shortest segment of which nothing is left.
+func rawFrom(r Ring, kept []int, d float64, round bool) (_ rawRing, gone int) {
+	n := len(kept)
+	mv := make([]Seg, n)
+	for i, k := range kept {
+		mv[i], _ = moved(r.Segs[k], d)
+	}
+	gone = -1
+	vanishes := func(i int) {
+		if gone < 0 || r.Segs[kept[i]].Len() < r.Segs[kept[gone]].Len() {
+			gone = i
 		}
 	}
 	corners := make([]corner, n) // corners[i] between i and i+1
-	for i := range r.Segs {
+	for i, k := range kept {
 		j := (i + 1) % n
-		corners[i] = cornerOf(r.Segs[i], r.Segs[j], d, round)
-		if corners[i].opens {
-			continue
+		next := kept[j] == (k+1)%len(r.Segs)
+		if next {
+			corners[i] = cornerOf(r.Segs[k], r.Segs[kept[j]], d, round)
+			if corners[i].opens {
+				continue
+			}
 		}
 		p, q := mv[i].B, mv[j].A
 		if p.Dist(q) > 2*same {
 			x, ok := closest(mv[i], mv[j], p.Add(q).Mul(0.5))
 			if !ok {
-				return rawRing{}
+				return rawRing{}, -1
 			}
 			p = x
 		} else if !mv[i].IsArc() {
 			p = q
 		}
-		if !setEnd(&mv[i], p) || !setStart(&mv[j], p) {
-			return rawRing{}
+		if !setEnd(&mv[i], p, !next) {
+			vanishes(i)
 		}
+		if !setStart(&mv[j], p, !next) {
+			vanishes(j)
+		}
+	}
+	if gone >= 0 {
+		return rawRing{}, gone
 	}
 	var segs []Seg
 	var extra []bool
 	put := func(s Seg, x bool) {
 		if k := len(segs) - 1; k >= 0 {
+			if x && s.B.Dist(segs[k].B) < mote {
+				return
+			}
 			s.A = segs[k].B
 		}
 		segs, extra = append(segs, s), append(extra, x)
@@ -233,7 +293,7 @@ func rawOffset(r Ring, d float64, round bool) rawRing {
 		}
 	}
 	segs[len(segs)-1].B = segs[0].A
-	return rawRing{ring: NewRing(segs), extra: extra, ok: true}
+	return rawRing{ring: NewRing(segs), extra: extra, ok: true}, -1
 }
 
 // closest returns the crossing of the carriers of a and b nearest to v.
@@ -248,8 +308,9 @@ func closest(a, b Seg, v Vec) (Vec, bool) {
 	return best, ok
 }
 
-// setEnd shortens s to end at p of its carrier; false where nothing is left.
-func setEnd(s *Seg, p Vec) bool {
+// setEnd makes s end at p of its carrier; false where nothing is left of it.
+// Only where it may grow is an arc made longer.
+func setEnd(s *Seg, p Vec, grow bool) bool {
 	if !s.IsArc() {
 		if p.Sub(s.A).Dot(s.B.Sub(s.A)) <= 0 {
 			return false
@@ -259,16 +320,16 @@ func setEnd(s *Seg, p Vec) bool {
 	}
 	a, b := s.B.Sub(s.C), p.Sub(s.C)
 	sweep := s.Sweep + math.Atan2(a.Cross(b), a.Dot(b))
-	if sweep*s.Sweep <= 0 || math.Abs(sweep) > math.Abs(s.Sweep)+1e-6 {
+	if sweep*s.Sweep <= 0 || math.Abs(sweep) > math.Abs(s.Sweep)+1e-6 && (!grow || math.Abs(sweep) >= 2*math.Pi) {
 		return false
 	}
 	s.B, s.Sweep = p, sweep
 	return true
 }
 
-func setStart(s *Seg, p Vec) bool {
+func setStart(s *Seg, p Vec, grow bool) bool {
 	t := s.Reverse()
-	if !setEnd(&t, p) {
+	if !setEnd(&t, p, grow) {
 		return false
 	}
 	*s = t.Reverse()
@@ -320,6 +381,10 @@ func judge(s Shape, raws []rawRing, bad []bool, d float64) {
 					bad[r] = true
 					return true
 				}
+				if raws[r].between(place[i], place[k]) < detour {
+					bad[r] = bad[r] || cross(g, segs[k])
+					return true
+				}
 			}
 			if !apart(g, segs[k], Near) {
 				bad[r], bad[ring[k]] = true, true
@@ -366,6 +431,12 @@ func ringsWithin(a, b Ring, d float64) bool {
 		}
 	}
 	return false
+}
+
+// cross reports whether a and b meet.
+func cross(a, b Seg) bool {
+	var buf [2]Vec
+	return slices.ContainsFunc(meet(buf[:0], a, b, 0), func(p Vec) bool { return a.within(p, 0) && b.within(p, 0) })
 }
 
 // crossAgain reports whether neighbours meet anywhere but where they join.
