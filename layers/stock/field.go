@@ -109,7 +109,24 @@ func (f Field) With(m layers.Material, v float64, source string) (layers.Materia
 	if f.Name == "kerf" || f.Name == "kerf-x" || f.Name == "kerf-y" {
 		m.Kerf.Date, m.Kerf.At = "", ""
 	}
+	if group, parts := f.group(); group != "" {
+		for _, p := range parts { // they may have had their source from the group
+			m = m.WithSource(m.Source(p), p)
+		}
+		m = m.WithSource("the mean of "+strings.Join(parts, " and "), group)
+	}
 	return m.WithSource(source, f.covers()...), nil
+}
+
+// group returns the field that stands for f and another one, and both of them;
+// "" where there is none.
+func (f Field) group() (name string, parts []string) {
+	for _, g := range fields {
+		if parts := g.covers()[1:]; slices.Contains(parts, f.Name) {
+			return g.Name, parts
+		}
+	}
+	return "", nil
 }
 
 // covers returns the name of f, and of the fields that f stands for.

@@ -282,6 +282,27 @@ func TestSet(t *testing.T) {
 	}
 }
 
+// TestSetOfOneDirection sets one of two: a figure that stands for both is then
+// nobody's but the mean, and the other keeps the source that it had.
+func TestSetOfOneDirection(t *testing.T) {
+	common := stock.Common()
+	for part, c := range map[string]struct{ other, both, mean string }{
+		"kerf-x":         {"kerf-y", "kerf", "the mean of kerf-x and kerf-y"},
+		"kerf-y-sd":      {"kerf-x-sd", "kerf-sd", "the mean of kerf-x-sd and kerf-y-sd"},
+		"modulus-across": {"modulus-along", "modulus", "the mean of modulus-along and modulus-across"},
+	} {
+		before := must(t, common, "birch ply 3")
+		lib, err := stock.Set(common, "birch ply 3."+part, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := must(t, lib, "birch ply 3")
+		if m.Source(part) != "set for this run" || m.Source(c.both) != c.mean || m.Source(c.other) != before.Source(c.other) {
+			t.Errorf("%s comes from %q, %s from %q, %s from %q", part, m.Source(part), c.both, m.Source(c.both), c.other, m.Source(c.other))
+		}
+	}
+}
+
 func TestEveryField(t *testing.T) {
 	common := stock.Common()
 	names := stock.Names(common)
