@@ -54,6 +54,12 @@ func Combine(op Op, a, b Shape) (Shape, error) {
 		}
 		return NewShape(slices.Concat(a.Rings, b.Rings))
 	}
+	if a.equal(b) {
+		if op == Difference || op == Xor {
+			return Shape{}, nil
+		}
+		return a, nil
+	}
 	inA, inB := interacting(a, b)
 	var out []Ring
 	if slices.Contains(inA, true) {

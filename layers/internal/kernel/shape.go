@@ -153,6 +153,11 @@ func (s Shape) Box() Box {
 	return s.box
 }
 
+// equal reports whether s and t are made of the same segments.
+func (s Shape) equal(t Shape) bool {
+	return slices.EqualFunc(s.Rings, t.Rings, func(a, b Ring) bool { return slices.Equal(a.Segs, b.Segs) })
+}
+
 // Pieces returns the rings of each piece, the outer one first.
 func (s Shape) Pieces() [][]Ring {
 	var ps [][]Ring
