@@ -212,7 +212,7 @@ func (d *draft) high(what string, h Host, want float64, at mgl64.Vec3) {
 // origin, a corner along x, with an ear in each corner.
 func hexagon(flats, relief float64) layers.Region {
 	round := flats / math.Cos(math.Pi/6)
-	relief = min(relief, round/8)
+	relief = min(relief, round/6) // a third of each flat is left to hold the nut
 	hex := layers.RegularPolygon(6, round).Rotate(-90)
 	for i := range 6 {
 		u := layers.Degrees(60 * i).Unit()

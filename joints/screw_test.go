@@ -74,6 +74,26 @@ func TestScrewPockets(t *testing.T) {
 	}
 }
 
+// Nuts' pockets in acrylic have no inside corner sharper than 0.5 mm, and flats
+// that still hold the nut.
+func TestScrewNutPocketIsRound(t *testing.T) {
+	for _, size := range []string{"M1.6", "M2", "M2.5", "M3", "M10"} {
+		s := three("s", acrylic(9), acrylic(3), acrylic(3))
+		w := joints.Screw{Size: size, Through: all, Nut: "back"}.Realize(s)
+		pocket := removed(w, "back")
+		if r, at := sharpest(s.Hosts["back"].Plate.Outline.Subtract(pocket)); r < 0.5-1e-6 {
+			t.Errorf("%s: an inside corner has radius %g at %v", size, r, at)
+		}
+		for c := range pocket.Contours() {
+			for _, e := range c.Segments {
+				if wide := pocket.Bounds().Width(); e.Radius == 0 && e.To.Sub(e.From).Len() < wide/7 {
+					t.Errorf("%s: a flat of %g mm is left in a pocket of %g", size, e.To.Sub(e.From).Len(), wide)
+				}
+			}
+		}
+	}
+}
+
 // A screw reaches through what is held, the nut and one thread more, in the
 // next standard length.
 func TestScrewLength(t *testing.T) {
