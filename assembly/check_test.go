@@ -204,6 +204,48 @@ var judgements = []judged{
 		},
 	},
 	{
+		name: "a screw through a plate that it does not name", id: "passage-blocked", severity: layers.Error, subject: `joint "screw"`, value: 1.7 * 1.7 * math.Pi,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)), flat("middle", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(40, 40)))
+			p.Joints = map[string]joints.Joint{"screw": joints.Screw{Through: []string{"front", "back"}, At: layers.Point{X: 8, Y: 3}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[1][0].Outline = layers.Rectangle(40, 40).Subtract(rect(3.4, 5, 8, 3))
+		},
+	},
+	{
+		// A #8 keyhole: a circle of radius R 4.7, and above it a slot of 2a =
+		// 4.8 with a round end 7.7 higher: πR² + 2a·7.7 + πa²/2, less what both
+		// cover, a√(R²−a²) + R²·asin(a/R).
+		name: "a head without its pocket", id: "passage-blocked", severity: layers.Error, subject: `joint "hang"`, value: 93.868446,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 60)), flat("middle", layers.Rectangle(60, 60)), flat("front", layers.Rectangle(60, 60)))
+			p.Joints = map[string]joints.Joint{"hang": joints.HangingSlot{In: "back", Room: []string{"front"}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints["hang"] = joints.HangingSlot{In: "back", Room: []string{"middle", "front"}}
+		},
+	},
+	{
+		name: "a hole that is off", id: "passage-blocked", severity: layers.Error, subject: `joint "screw"`, value: 1.5 * 1.5 * math.Pi,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(40, 40)))
+			p.Joints = map[string]joints.Joint{"screw": works{Tied: []string{"back", "front"}, Work: joints.Work{
+				Needs: []joints.Item{{Name: "screw", Count: 1}},
+				Features: []joints.Feature{
+					{Plate: "front", Action: joints.Remove, Name: "hole", Region: layers.Circle(3.4).Move(layers.Point{X: 9})},
+					{Plate: "back", Action: joints.Remove, Name: "hole", Region: layers.Circle(3)},
+				},
+			}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints["screw"].(works).Work.Features[0].Region = layers.Circle(3.4)
+		},
+	},
+	{
 		name: "a tilted plate", id: "collision-unknown", severity: layers.Note, subject: `plate "lid"`, value: math.NaN(),
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(80, 80)))
