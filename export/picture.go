@@ -524,7 +524,7 @@ func outline(lines [][]mgl64.Vec3, place func(mgl64.Vec3) (float64, float64), cl
 	for _, l := range lines {
 		for i, v := range l {
 			x, y := place(v)
-			verb := " L "
+			verb := " " // points after a move are joined by lines
 			if i == 0 {
 				verb = "M "
 				if b.Len() > 0 {

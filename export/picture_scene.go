@@ -33,11 +33,37 @@ type shape struct {
 	face  bool    // one of the two large faces
 }
 
-// piece is a plate or what is left of it after a cut by planes.
+// piece is a plate or what is left of it after a cut by planes: rings of short
+// straight edges, the plate to their left. Rings that a cut has parted stay
+// one ring whose cut edges run over each other; the even-odd rule fills them
+// right.
 type piece struct {
 	plate assembly.Placed
-	area  layers.Region
-	cuts  []plane
+	rings [][]rim
+	box   layers.Box
+}
+
+// rim is one straight edge of a piece.
+type rim struct {
+	from, to layers.Point
+	round    bool // a chord of an arc
+	cut      bool // made by a cut, no edge of the plate
+}
+
+// whole returns the plate as a piece.
+func whole(p assembly.Placed) piece {
+	out := piece{plate: p, box: p.Outline.Bounds()}
+	for c := range p.Outline.Contours() {
+		var ring []rim
+		for _, seg := range c.Segments {
+			pts := flatten(seg)
+			for i := range len(pts) - 1 {
+				ring = append(ring, rim{from: pts[i], to: pts[i+1], round: seg.Radius != 0})
+			}
+		}
+		out.rings = append(out.rings, ring)
+	}
+	return out
 }
 
 // plane is a plane in stack coordinates; normal is a unit vector.
@@ -60,11 +86,11 @@ func thick(p assembly.Placed) float64 { return p.Stock.Thickness.Mean }
 func (s scene) paint(plates []assembly.Placed, clip ...plane) {
 	var pieces []piece
 	for _, p := range plates {
-		pc := piece{plate: p, area: p.Outline}
+		pc := whole(p)
 		for _, c := range clip {
 			_, pc = pc.split(c)
 		}
-		if !pc.area.Empty() {
+		if len(pc.rings) > 0 {
 			pieces = append(pieces, pc)
 		}
 	}
@@ -81,7 +107,7 @@ func (s scene) order(pieces []piece) {
 	cut, back, front := middle(by), level(by, 0), level(by, thick(by))
 	var behind, inside, before, within []piece
 	add := func(to *[]piece, p piece) {
-		if !p.area.Empty() {
+		if len(p.rings) > 0 {
 			*to = append(*to, p)
 		}
 	}
@@ -142,7 +168,7 @@ func (p piece) crossed(pieces []piece) int {
 
 // corners returns the corners of the piece's box in its middle plane.
 func (p piece) corners() []mgl64.Vec3 {
-	b, n := p.area.Bounds(), p.plate.Pose.Back+thick(p.plate)/2
+	b, n := p.box, p.plate.Pose.Back+thick(p.plate)/2
 	var out []mgl64.Vec3
 	for _, c := range [...]layers.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
 		out = append(out, p.plate.Pose.World(c, n))
@@ -153,31 +179,69 @@ func (p piece) corners() []mgl64.Vec3 {
 // split parts p along the line in which the plane meets the middle of the
 // sheet, into what lies behind the plane and before it.
 func (p piece) split(cut plane) (behind, before piece) {
-	behind, before = p, p
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, c := range p.corners() {
 		lo, hi = min(lo, cut.side(c)), max(hi, cut.side(c))
 	}
-	if lo >= -flush {
-		behind.area = layers.Region{}
-		return behind, before
-	}
-	if hi <= flush {
-		before.area = layers.Region{}
-		return behind, before
+	switch {
+	case lo >= -flush:
+		return piece{plate: p.plate}, p
+	case hi <= flush:
+		return p, piece{plate: p.plate}
 	}
 	at, along := p.meet(cut)
-	const far = 1e4 // mm, beyond every plate
-	half := layers.Rectangle(far, far).Move(layers.Point{Y: far / 2}).Rotate(along).Move(at)
-	up := (along + 90).Unit()
-	cuts := append(slices.Clone(p.cuts), cut)
-	a := piece{p.plate, p.area.Intersect(half), cuts}
-	b := piece{p.plate, p.area.Subtract(half), cuts}
-	dir := p.plate.Pose.X.Mul(up.X).Add(p.plate.Pose.Y.Mul(up.Y))
-	if dir.Dot(cut.normal) > 0 {
-		a, b = b, a
+	up := along.Unit().Perp()
+	if p.plate.Pose.X.Mul(up.X).Add(p.plate.Pose.Y.Mul(up.Y)).Dot(cut.normal) < 0 {
+		up = up.Mul(-1)
 	}
-	return a, b
+	return p.half(at, up.Mul(-1)), p.half(at, up)
+}
+
+// half returns what of p lies on the side of the line through at that up, a
+// unit vector square to the line, points to.
+func (p piece) half(at, up layers.Point) piece {
+	out := piece{plate: p.plate, box: layers.Box{Min: layers.Point{X: math.Inf(1), Y: math.Inf(1)}, Max: layers.Point{X: math.Inf(-1), Y: math.Inf(-1)}}}
+	for _, ring := range p.rings {
+		var kept []rim
+		put := func(r rim) {
+			if r.from == r.to {
+				return
+			}
+			kept = append(kept, r)
+			for _, q := range [...]layers.Point{r.from, r.to} {
+				out.box.Min = layers.Point{X: min(out.box.Min.X, q.X), Y: min(out.box.Min.Y, q.Y)}
+				out.box.Max = layers.Point{X: max(out.box.Max.X, q.X), Y: max(out.box.Max.Y, q.Y)}
+			}
+		}
+		var first, last *layers.Point // where the ring first came in, and last went out
+		for _, r := range ring {
+			a, b := r.from.Sub(at).Dot(up), r.to.Sub(at).Dot(up)
+			if a < 0 && b < 0 {
+				continue
+			}
+			if a < 0 || b < 0 {
+				x := r.from.Add(r.to.Sub(r.from).Mul(a / (a - b)))
+				if a < 0 { // comes in
+					if last != nil {
+						put(rim{from: *last, to: x, cut: true})
+					} else {
+						first = &x
+					}
+					r.from = x
+				} else {
+					r.to, last = x, &x
+				}
+			}
+			put(r)
+		}
+		if first != nil && last != nil {
+			put(rim{from: *last, to: *first, cut: true})
+		}
+		if len(kept) > 0 {
+			out.rings = append(out.rings, kept)
+		}
+	}
+	return out
 }
 
 // meet returns the line in which the plane meets the middle of the sheet, in
@@ -205,40 +269,56 @@ func (s scene) faces(p piece) (near, distant, towards float64) {
 	return near, distant, towards
 }
 
+// strip is how far a curved edge may turn and still be painted in one tone.
+const strip = 8 * math.Pi / 180
+
 // walls draws the cut edges of a piece that can be seen, the far ones first.
 func (s scene) walls(p piece) {
 	eye, pose := s.eye(), p.plate.Pose
 	near, distant, _ := s.faces(p)
 	var walls []shape
-	for c := range p.area.Contours() {
-		for _, seg := range c.Segments {
-			if p.onCut(seg) {
+	for _, ring := range p.rings {
+		var run []layers.Point // along a curved edge, all of it seen
+		var start layers.Point // direction in which the run starts
+		end := func() {
+			if len(run) == 0 {
+				return
+			}
+			var quad, far []mgl64.Vec3
+			for _, q := range run {
+				quad = append(quad, pose.World(q, near))
+				far = append(far, pose.World(q, distant))
+			}
+			walls = append(walls, shape{plate: p.plate, light: 0.9, lines: [][]mgl64.Vec3{slices.Clone(far)}})
+			slices.Reverse(far)
+			out := run[len(run)-1].Sub(run[0]).Perp().Mul(-1)
+			normal := pose.X.Mul(out.X).Add(pose.Y.Mul(out.Y)).Normalize()
+			walls = append(walls, shape{plate: p.plate, rings: [][]mgl64.Vec3{append(quad, far...)}, light: s.light(normal)})
+			run = nil
+		}
+		for _, r := range ring {
+			dir := r.to.Sub(r.from)
+			out := dir.Perp().Mul(-1) // the plate lies to the left
+			normal := pose.X.Mul(out.X).Add(pose.Y.Mul(out.Y)).Normalize()
+			if r.cut || normal.Dot(eye) < 1e-9 {
+				end()
 				continue
 			}
-			var far []mgl64.Vec3
-			pts := flatten(seg)
-			for i := range len(pts) - 1 {
-				a, b := pts[i], pts[i+1]
-				out := b.Sub(a).Perp().Mul(-1) // the region lies to the left
-				normal := pose.X.Mul(out.X).Add(pose.Y.Mul(out.Y)).Normalize()
-				if normal.Dot(eye) < 1e-9 {
-					continue
-				}
-				if len(far) == 0 {
-					far = append(far, pose.World(a, distant))
-				}
-				far = append(far, pose.World(b, distant))
-				quad := []mgl64.Vec3{pose.World(a, near), pose.World(b, near), pose.World(b, distant), pose.World(a, distant)}
-				w := shape{plate: p.plate, rings: [][]mgl64.Vec3{quad}, light: s.light(normal)}
-				if seg.Radius == 0 {
-					w.lines = [][]mgl64.Vec3{append(quad, quad[0])}
-				}
-				walls = append(walls, w)
+			if !r.round {
+				end()
+				quad := []mgl64.Vec3{pose.World(r.from, near), pose.World(r.to, near), pose.World(r.to, distant), pose.World(r.from, distant)}
+				walls = append(walls, shape{plate: p.plate, rings: [][]mgl64.Vec3{quad}, lines: [][]mgl64.Vec3{append(quad, quad[0])}, light: s.light(normal)})
+				continue
 			}
-			if seg.Radius != 0 && len(far) > 0 {
-				walls = append(walls, shape{plate: p.plate, light: 0.9, lines: [][]mgl64.Vec3{far}})
+			if len(run) > 0 && (run[len(run)-1] != r.from || math.Abs(math.Atan2(start.Cross(dir), start.Dot(dir))) > strip) {
+				end()
 			}
+			if len(run) == 0 {
+				run, start = append(run, r.from), dir
+			}
+			run = append(run, r.to)
 		}
+		end()
 	}
 	slices.SortStableFunc(walls, func(a, b shape) int { return cmp.Compare(a.depth(eye), b.depth(eye)) })
 	for _, w := range walls {
@@ -254,32 +334,24 @@ func (s scene) face(p piece) {
 	}
 	pose := p.plate.Pose
 	face := shape{plate: p.plate, face: true, light: s.light(pose.Normal().Mul(math.Copysign(1, towards)))}
-	for c := range p.area.Contours() {
-		var ring []mgl64.Vec3
-		for _, seg := range c.Segments {
-			var rim []mgl64.Vec3
-			for _, q := range flatten(seg) {
-				rim = append(rim, pose.World(q, near))
+	for _, ring := range p.rings {
+		var line, all []mgl64.Vec3
+		for i, r := range ring {
+			all = append(all, pose.World(r.from, near))
+			if r.cut {
+				continue
 			}
-			ring = append(ring, rim[:len(rim)-1]...)
-			if !p.onCut(seg) {
-				face.lines = append(face.lines, rim)
+			if line == nil {
+				line = append(line, pose.World(r.from, near))
+			}
+			line = append(line, pose.World(r.to, near))
+			if next := ring[(i+1)%len(ring)]; i+1 == len(ring) || next.cut || next.from != r.to {
+				face.lines, line = append(face.lines, line), nil
 			}
 		}
-		face.rings = append(face.rings, ring)
+		face.rings = append(face.rings, all)
 	}
 	s.draw(face)
-}
-
-// onCut reports whether a segment was made by a cut and is no edge of the plate.
-func (p piece) onCut(seg layers.Segment) bool {
-	n := p.plate.Pose.Back + thick(p.plate)/2
-	for _, c := range p.cuts {
-		if math.Abs(c.side(p.plate.Pose.World(seg.From, n))) < 1e-5 && math.Abs(c.side(p.plate.Pose.World(seg.To, n))) < 1e-5 && seg.Radius == 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // depth is how near the shape is to the eye on the whole; a line comes after
