@@ -123,16 +123,24 @@ func (s *saver) replace() error {
 // moment without the file, else moved aside.
 func (s *saver) place(f *staged) error {
 	at := filepath.Join(s.dir, f.name)
-	old, err := s.standing(f.name)
-	if err != nil {
-		return err
-	}
-	if old {
+	for f.backup == "" {
+		old, err := s.standing(f.name)
+		if err != nil {
+			return err
+		}
+		if !old {
+			break
+		}
 		backup := s.aside()
-		if os.Link(at, backup) != nil {
-			if err := os.Rename(at, backup); err != nil {
-				return err
-			}
+		err = os.Link(at, backup)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue // another run has just put its own file there
+		}
+		if err != nil {
+			err = os.Rename(at, backup)
+		}
+		if err != nil {
+			return err
 		}
 		f.backup = backup
 	}
@@ -181,22 +189,38 @@ func (s *saver) tidy() {
 	}
 }
 
-// makeDir makes dir and returns the folders that were missing, deepest first.
-func makeDir(dir string) ([]string, error) {
-	var made []string
+// makeDir makes dir and returns the folders that it made for that, deepest first.
+func makeDir(dir string) (made []string, err error) {
+	if dir == "" {
+		return nil, errors.New("no folder is named to write into")
+	}
+	var missing []string // deepest first
 	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
-		if _, err := os.Stat(d); err == nil || filepath.Dir(d) == d {
+		info, err := os.Stat(d)
+		if err == nil && !info.IsDir() {
+			return nil, fmt.Errorf("%s: is a file, not a folder", d)
+		}
+		if err == nil || filepath.Dir(d) == d {
 			break
 		}
-		made = append(made, d)
+		missing = append(missing, d)
 	}
-	err := os.MkdirAll(dir, 0o777)
-	if err != nil {
-		for _, d := range made {
-			os.Remove(d)
+	for _, d := range slices.Backward(missing) {
+		// What stands there all the same is another run's folder, or it is a
+		// link to nowhere, a drive that is not plugged in for instance.
+		if err := os.Mkdir(d, 0o777); err == nil {
+			made = slices.Insert(made, 0, d)
+		} else if info, serr := os.Stat(d); serr != nil || !info.IsDir() {
+			if l, lerr := os.Lstat(d); lerr == nil && l.Mode()&fs.ModeSymlink != 0 {
+				err = fmt.Errorf("%s: is a link to a folder that is not there", d)
+			}
+			for _, d := range made {
+				os.Remove(d)
+			}
+			return nil, err
 		}
 	}
-	return made, err
+	return made, nil
 }
 
 // checkNames refuses names that some system could not store, or would store

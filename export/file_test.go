@@ -154,6 +154,54 @@ func TestSaveFolderIsAFile(t *testing.T) {
 		t.Fatal("no error")
 	}
 	want(t, root, "out=a file")
+	if err := Save(filepath.Join(root, "out", "deep", "er"), []File{text("a", "1")}); err == nil || !strings.Contains(err.Error(), "out: is a file, not a folder") {
+		t.Errorf("error %v does not tell the file", err)
+	}
+	want(t, root, "out=a file")
+	if err := Save("", []File{text("a", "1")}); err == nil {
+		t.Error("no folder is as good as any")
+	}
+}
+
+// A link to a drive that is not plugged in is the user's, and stays.
+func TestSaveLinkToNowhere(t *testing.T) {
+	root := t.TempDir()
+	link := filepath.Join(root, "out")
+	if err := os.Symlink(filepath.Join(root, "drive", "out"), link); err != nil {
+		t.Skip(err)
+	}
+	for _, dir := range []string{link, filepath.Join(link, "deep", "er")} {
+		if err := Save(dir, []File{text("a", "1")}); err == nil || !strings.Contains(err.Error(), "out: is a link to a folder that is not there") {
+			t.Errorf("%s: error %v does not tell the link", dir, err)
+		}
+	}
+	if _, err := os.Lstat(link); err != nil {
+		t.Error("the link was harmed:", err)
+	}
+	if err := os.Mkdir(filepath.Join(root, "drive"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	os.Mkdir(filepath.Join(root, "drive", "out"), 0o755)
+	if err := Save(link, []File{text("a", "1")}); err != nil {
+		t.Fatal(err)
+	}
+	want(t, filepath.Join(root, "drive", "out"), "a=1")
+}
+
+// Of two runs that make the same folder at once both are well.
+func TestSaveAtOnce(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "x", "y")
+	errs := make(chan error)
+	const n = 20
+	for range n {
+		go func() { errs <- Save(dir, []File{text("a", "1"), text("b", "2")}) }()
+	}
+	for range n {
+		if err := <-errs; err != nil {
+			t.Error(err)
+		}
+	}
+	want(t, dir, "a=1", "b=2")
 }
 
 func TestSaveNames(t *testing.T) {
