@@ -6,6 +6,11 @@ import (
 	"github.com/platewright/platewright/layers"
 )
 
+// leastShoulder is the length of edge that must rest on the plates on one side
+// of a tab, mm: less is a web that breaks while it is handled (cutting services
+// call details of less than 1 mm fragile).
+const leastShoulder = 1
+
 // TabSlot is a tab of an upright that goes through one or more plates of the
 // stack. Which way the tab points follows from where the upright stands: on
 // the front of the foremost plate, or behind the back of the rearmost. The tab
@@ -18,6 +23,8 @@ import (
 //     edge is away, or that it has no material there.
 //   - tab-wide (error): the tab is wider than the straight edge it grows from,
 //     or that edge is shorter than two thicknesses where Width is 0.
+//   - tab-shoulder (warning): beside the tab and its ears no millimetre of that
+//     edge is left on either side, so that the upright goes right through.
 //   - tab-short (warning, or error where a plate is not reached at all): the
 //     length given ends before the stack does.
 type TabSlot struct {
@@ -61,7 +68,10 @@ func (j TabSlot) Realize(s Site) Work {
 	}
 
 	root := min(bite, e.depth/2)
-	edge := min(e.straight(up, j.At, root), e.straight(up, j.At, root/10))
+	left, right := e.straight(up, j.At, root)
+	left2, right2 := e.straight(up, j.At, root/10)
+	left, right = min(left, left2), min(right, right2)
+	edge := 2 * min(left, right)
 	width := j.Width
 	if width == 0 {
 		width = min(5*t, edge/2)
@@ -100,6 +110,9 @@ func (j TabSlot) Realize(s Site) Work {
 	}
 
 	r := d.relief(j.Relief, up.Material, width, at)
+	if rest := max(left, right) - width/2 - 2*r; rest < leastShoulder-slack {
+		d.find(layers.Warning, "tab-shoulder", at, atLeast(max(0, rest), leastShoulder), "make the tab narrower", "no shoulder is left beside the tab, so that the upright goes right through")
+	}
 	foot := layers.Point{X: j.At, Y: e.y}
 	d.Features = append(d.Features,
 		Feature{Plate: j.Upright, Action: Add, Name: "tab", Region: shaft(width, root, length, chamfer).Rotate(e.turn).Move(foot)},
@@ -135,18 +148,18 @@ func footing(up Host, on stack, x float64) (nearest foot, ok bool) {
 	return nearest, ok
 }
 
-// straight returns the widest tab about the upright's own x that has material
-// behind all of it, depth mm behind the edge.
-func (f foot) straight(up Host, x, depth float64) float64 {
+// straight returns how far the material reaches without a gap to each side of
+// the upright's own x, depth mm behind the edge.
+func (f foot) straight(up Host, x, depth float64) (left, right float64) {
 	y := f.y + depth
 	if f.turn == 0 {
 		y = f.y - depth
 	}
 	s, ok := solidAt(up.Plate.Outline, Probe{At: layers.Point{X: x, Y: y}})
 	if !ok {
-		return 0
+		return 0, 0
 	}
-	return 2 * min(-s.From, s.To)
+	return -s.From, s.To
 }
 
 // beside returns how far the upright's material is from the vertical line at
