@@ -42,6 +42,12 @@ func TestMistakes(t *testing.T) {
 		{"a joint's numbers", func(p *assembly.Product) {
 			p.Joints = map[string]joints.Joint{"pin": &joints.Peg{Through: []string{"back"}, At: layers.Point{Y: math.NaN()}}}
 		}, `joint "pin", at.y: infinite, or not a number`},
+		{"a joint's words", func(p *assembly.Product) {
+			p.Joints = map[string]joints.Joint{
+				"clip": joints.SpringClip{Through: []string{"back"}, Arm: -1},
+				"pin":  &joints.Peg{Through: []string{"back"}, Fit: joints.Fit{Class: 7}},
+			}
+		}, "joint \"clip\", arm: arm form -1 is none of straight, tapered, arched\njoint \"pin\", fit.class: fit 7 is none of snug, slide, press"},
 		{"nil joint", func(p *assembly.Product) { p.Joints["nothing"] = nil }, `joint "nothing": the joint is nil`},
 		{"nil pointer", func(p *assembly.Product) { p.Joints["nothing"] = (*joints.Peg)(nil) }, `joint "nothing": the joint is nil`},
 		{"unknown plate", func(p *assembly.Product) {

@@ -2,6 +2,7 @@ package assembly
 
 import (
 	"cmp"
+	"encoding"
 	"errors"
 	"fmt"
 	"math"
@@ -134,14 +135,21 @@ func (ms *mistakes) err() error {
 	return &DeclarationError{ms.list}
 }
 
-// odd returns the path of the first exported number inside v that is infinite
-// or not a number, or "".
-func odd(v reflect.Value, path string) string {
+// odd returns the path of the first exported value inside v that makes no sense
+// whatever it stands for, and what is wrong with it, or "": a number that is
+// infinite or none, or a word's number that stands for no word.
+func odd(v reflect.Value, path string) (at, wrong string) {
 	inside := func(name string) string { return strings.TrimPrefix(path+"."+name, ".") }
 	switch v.Kind() {
+	case reflect.Int:
+		if word, ok := v.Interface().(encoding.TextMarshaler); ok {
+			if _, err := word.MarshalText(); err != nil {
+				return cmp.Or(path, "value"), err.Error()
+			}
+		}
 	case reflect.Float32, reflect.Float64:
 		if f := v.Float(); math.IsNaN(f) || math.IsInf(f, 0) {
-			return cmp.Or(path, "value")
+			return cmp.Or(path, "value"), "infinite, or not a number"
 		}
 	case reflect.Pointer, reflect.Interface:
 		if !v.IsNil() {
@@ -149,18 +157,18 @@ func odd(v reflect.Value, path string) string {
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {
-			if at := odd(v.Index(i), inside(fmt.Sprint(i))); at != "" {
-				return at
+			if at, wrong := odd(v.Index(i), inside(fmt.Sprint(i))); at != "" {
+				return at, wrong
 			}
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
 			if f := v.Type().Field(i); f.IsExported() {
-				if at := odd(v.Field(i), inside(strings.ToLower(f.Name))); at != "" {
-					return at
+				if at, wrong := odd(v.Field(i), inside(strings.ToLower(f.Name))); at != "" {
+					return at, wrong
 				}
 			}
 		}
 	}
-	return ""
+	return "", ""
 }

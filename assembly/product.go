@@ -150,8 +150,8 @@ func (v *validation) joint(name string, j joints.Joint) {
 		v.add("joint", name, "", "the joint is nil")
 		return
 	}
-	if field := odd(r, ""); field != "" {
-		v.add("joint", name, field, "infinite, or not a number")
+	if field, wrong := odd(r, ""); field != "" {
+		v.add("joint", name, field, "%s", wrong)
 	}
 	for _, plate := range j.Ties() {
 		if plate == "" || !v.plates[plate] {
