@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -416,6 +417,9 @@ func TestOpenMistakes(t *testing.T) {
 	}
 	if _, err := art.Open(fstest.MapFS{}, "b.svg"); err == nil || !strings.Contains(err.Error(), "b.svg") {
 		t.Errorf("missing file: %v", err)
+	}
+	if _, err := art.Open(os.DirFS(t.TempDir()), "."); err == nil || strings.Contains(err.Error(), "XML") {
+		t.Errorf("a folder: %v", err)
 	}
 	const doctype = `<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">`
 	want(t, "document type without entities", region(t, doctype+page(`<rect id="a" width="2" height="3"/>`), "a"), 6, [4]float64{0, 77, 2, 3}, exact)

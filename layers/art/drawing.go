@@ -166,7 +166,10 @@ var unknownEntity = regexp.MustCompile(`invalid character entity &([^;\s]*)`)
 // malformed explains an error of the XML decoder.
 func (d Drawing) malformed(err error, at func(format string, args ...any) error) error {
 	var syntax *xml.SyntaxError
+	var system *fs.PathError
 	switch {
+	case errors.As(err, &system): // the file could not be read; that is no fault of what it says
+		return err
 	case errors.As(err, &syntax):
 		w := &written.Error{File: d.file, Line: syntax.Line, Message: "not valid XML: " + syntax.Msg}
 		if unknownEntity.MatchString(syntax.Msg) {
