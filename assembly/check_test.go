@@ -400,6 +400,18 @@ func TestChecks(t *testing.T) {
 	}
 }
 
+// Two sheets of one batch that lie in a clip's grip are thick together.
+func TestClipTightBatches(t *testing.T) {
+	panel := layers.Rectangle(60, 60)
+	p := stacked(0, flat("back", panel), flat("one", panel.Subtract(layers.Circle(30))), flat("other", panel.Subtract(layers.Circle(30))), flat("front", panel))
+	p.Stack[1][0].Material, p.Stack[2][0].Material = blue, blue
+	p.Joints = map[string]joints.Joint{"clip": joints.SpringClip{Through: []string{"back", "front"}}}
+	found := of(build(t, p, thick(layers.Spread{Mean: 3}, layers.Spread{Mean: 3, SD: 0.1})), "clip-tight")
+	if len(found) != 1 || math.Abs(found[0].Measure.Limit-12.6) > 1e-9 {
+		t.Errorf("want a grip of at least 12.6 mm, got:\n%s", found)
+	}
+}
+
 func of(k *assembly.Kit, id string) layers.Findings {
 	return slices.DeleteFunc(k.Findings(), func(f layers.Finding) bool { return f.ID != id })
 }

@@ -267,6 +267,22 @@ func TestSpringClipFindings(t *testing.T) {
 	}
 }
 
+// A hook is worked off by a pull where the friction is less than the limit
+// stated, and not where it is more.
+func TestSpringClipSlip(t *testing.T) {
+	with := func(friction float64) joints.Work {
+		sheet := plastic(3)
+		sheet.Friction = friction
+		s, names := stackOf([]layers.Material{sheet}, birch(3), birch(3))
+		return joints.SpringClip{Through: names, Cut: sheet.Name}.Realize(s)
+	}
+	limit := measured(t, with(0.01), "clip-slip").Limit
+	measured(t, with(0.99*limit), "clip-slip")
+	if w := with(1.01 * limit); len(w.Findings) > 0 {
+		t.Errorf("friction above %g:\n%s", limit, w.Findings)
+	}
+}
+
 // The remedy of a clip that would break says what to write, and writing it
 // helps.
 func TestSpringClipRemedy(t *testing.T) {
