@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/platewright/platewright/assembly"
 	"github.com/platewright/platewright/export/internal/svg"
@@ -26,9 +25,9 @@ import (
 //
 // The plates' names come last, in the group "labels". They are text and not
 // lines, so most machines pass them over, and they have a pen of their own to
-// switch off on the others. Each stands on its plate, along the longer side of it, no
-// larger than fits, so that a sheet of small parts stays readable without
-// taking room.
+// switch off on the others. Each stands on its plate, clear of cuts and
+// engraving and near the middle, no larger than fits, so that a sheet of small
+// parts stays readable without taking room.
 //
 // Plates lie side by side in rows as wide as the sheet, the tallest first, and
 // no row cares how long the sheet is: package sheet lays out real sheets. They
@@ -229,7 +228,7 @@ func describe(m layers.Material, parts []part) string {
 	if slices.ContainsFunc(parts, func(p part) bool { return p.turned }) {
 		grain = " Parts with spring arms are turned along the grain: lay the sheet with the grain along its longer side, as the drawing supposes."
 	}
-	return fmt.Sprintf("%d %s of %s, measured thickness %s mm. Lengths are mm. The lines are the path of the tool: the full kerf of %s mm (%s) is already allowed for, so set no kerf in the laser's software.%s",
+	return fmt.Sprintf("%d %s of %s, measured thickness %s mm. Lengths are mm. The lines are the path of the tool: the full kerf of %s mm (%s) is already allowed for, so set no kerf in the laser's software. The names in the last group are for reading, not for the laser.%s",
 		n, noun, m.Name, mm(m.Thickness.Mean), kerf, when, grain)
 }
 
@@ -294,29 +293,6 @@ func (p part) cuts(inside bool) string {
 		contours = append(contours, c)
 	}
 	return p.at.Path(contours...)
-}
-
-// label writes the plate's name along the longer side of its box. A letter is
-// taken as 0.6 of its size wide.
-func (p part) label(e *svg.Encoder) {
-	text := p.plate.Name
-	if p.plate.Spare {
-		text += " (spare)"
-	}
-	long, short := p.box.Width(), p.box.Height()
-	upright := short > long
-	if upright {
-		long, short = short, long
-	}
-	letters := 0.6 * float64(max(1, utf8.RuneCountInString(text)))
-	size := math.Max(0.5, min(4, 0.7*short, 0.9*long/letters))
-	x, y := p.at.Point(p.box.Centre())
-	base := 0.35 * size // from the middle of the letters down to their line
-	attrs := []svg.Attr{svg.A("x", x), svg.A("y", y+base), svg.A("font-size", size)}
-	if upright {
-		attrs = append(attrs, svg.A("transform", fmt.Sprintf("rotate(-90 %s %s)", svg.Num(x), svg.Num(y))))
-	}
-	e.Text("text", text, attrs...)
 }
 
 // pensOf returns the material's pens, defaults where it names none.

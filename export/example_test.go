@@ -31,7 +31,7 @@ func ExampleCut_Encode() {
 	// <?xml version="1.0" encoding="UTF-8"?>
 	// <svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="100.2mm" height="100.2mm" viewBox="0 0 100.2 100.2">
 	//   <title>coaster, birch ply 3</title>
-	//   <desc>1 part of birch ply 3, measured thickness 3 mm. Lengths are mm. The lines are the path of the tool: the full kerf of 0.2 mm (not measured on your machine yet) is already allowed for, so set no kerf in the laser&#39;s software.</desc>
+	//   <desc>1 part of birch ply 3, measured thickness 3 mm. Lengths are mm. The lines are the path of the tool: the full kerf of 0.2 mm (not measured on your machine yet) is already allowed for, so set no kerf in the laser&#39;s software. The names in the last group are for reading, not for the laser.</desc>
 	//   <g id="inside-cuts" class="inside cuts" fill="none" stroke="#0072B2" stroke-width="0.1">
 	//     <g id="inside-ring">
 	//       <title>ring</title>
@@ -45,7 +45,7 @@ func ExampleCut_Encode() {
 	//     </g>
 	//   </g>
 	//   <g id="labels" class="not cut" fill="#CC79A7" stroke="none" font-family="sans-serif" text-anchor="middle">
-	//     <text x="50.1" y="51.5" font-size="4">ring</text>
+	//     <text x="14.2" y="51.5" font-size="4">ring</text>
 	//   </g>
 	// </svg>
 }
