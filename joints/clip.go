@@ -506,8 +506,7 @@ func (c clip) slot(d *draft, i int, h Host) {
 	d.cut(h, "slot", s.opening(), at, turn)
 	slot := d.Features[len(d.Features)-1].Region
 	if !h.Plate.Outline.Covers(slot, slack) {
-		outside := slot.Subtract(h.Plate.Outline).Area()
-		d.find(layers.Error, "clip-place", world, &layers.Measure{Value: outside, Unit: "mm²"}, "move the clip to where all its plates overlap", "its slot does not lie on %q", h.Plate.Name)
+		d.find(layers.Error, "clip-place", world, atMost(overhang(slot, h.Plate.Outline), 0), "move the clip to where all its plates overlap", "its slot does not lie on %q", h.Plate.Name)
 	}
 	// From outer face to outer face: the probe stands in the gap between the
 	// legs.

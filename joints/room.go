@@ -18,7 +18,9 @@ import (
 // so it can say which joints are in each other's way. Plates that joints make
 // are checked like those in hosts.
 //
-// It reports, about the joint and with the missing width as the measure:
+// It reports, about the joint, with the width that is left as the measure,
+// negative where the outlines overlap: then moving by that width and the margin
+// together may mend it.
 //
 //   - joint-edge: an opening lies too near to the plate's edge.
 //   - joint-room: two joints' features lie too near to each other; Related
@@ -121,6 +123,9 @@ func (g *ground) edges(plate string) (out layers.Findings) {
 			mm, ends = layers.Clearance(c.Region, outside)
 			at = ends[0]
 		}
+		if mm <= 0 {
+			mm = 0 - overhang(c.Region, g.outline) // never -0
+		}
 		if mm < c.Margin-slack {
 			out = append(out, g.finding("joint-edge", plate, c, mm, c.Margin, at,
 				"its "+c.Name+" lies too near to the edge of the plate", "move the joint inward, or make the plate wider there"))
@@ -150,6 +155,9 @@ func (g *ground) pairs(plate string) (out layers.Findings) {
 			if mm >= c.Margin-slack {
 				continue
 			}
+			if mm <= 0 {
+				mm = 0 - apart(c.Region, o.Region)
+			}
 			f := g.finding("joint-room", plate, c, mm, c.Margin, ends[0],
 				"its "+c.Name+" lies too near to the "+o.Name+" of another joint", "move the joints apart")
 			f.Related = append([]layers.Subject{{Kind: "joint", Name: o.joint}}, f.Related...)
@@ -157,6 +165,77 @@ func (g *ground) pairs(plate string) (out layers.Findings) {
 		}
 	}
 	return out
+}
+
+// overhang returns how far the corner of r, or point of its arcs, lies outside
+// of outline that is furthest from it; 0 where none does.
+func overhang(r, outline layers.Region) (mm float64) {
+	var edges []layers.Segment
+	for c := range outline.Contours() {
+		edges = append(edges, c.Segments...)
+	}
+	for _, p := range points(r) {
+		if outline.Contains(p) {
+			continue
+		}
+		near := math.Inf(1)
+		for _, e := range edges {
+			near = min(near, away(p, e))
+		}
+		mm = max(mm, near)
+	}
+	return mm
+}
+
+// apart returns how far r must be moved to get clear of s: the least of what
+// it takes in each of 360 directions. For convex shapes no way is shorter.
+func apart(r, s layers.Region) float64 {
+	ps, qs := points(r), points(s)
+	least := math.Inf(1)
+	for a := range 360 {
+		u := layers.Degrees(a).Unit()
+		from, to := math.Inf(1), math.Inf(-1)
+		for _, p := range ps {
+			from = min(from, p.Dot(u))
+		}
+		for _, q := range qs {
+			to = max(to, q.Dot(u))
+		}
+		least = min(least, to-from)
+	}
+	return least
+}
+
+// points returns the corners of r and points of its arcs, at most 2° apart.
+func points(r layers.Region) (out []layers.Point) {
+	for c := range r.Contours() {
+		for _, s := range c.Segments {
+			out = append(out, s.From)
+			n := math.Ceil(math.Abs(float64(s.Sweep)) / 2)
+			for i := 1.0; i < n; i++ {
+				out = append(out, s.Centre.Add(s.From.Sub(s.Centre).Turned(s.Sweep*layers.Degrees(i/n))))
+			}
+		}
+	}
+	return out
+}
+
+// away returns the distance of p from a segment, mm.
+func away(p layers.Point, s layers.Segment) float64 {
+	if s.Radius == 0 {
+		way := s.To.Sub(s.From)
+		f := p.Sub(s.From).Dot(way) / max(way.Dot(way), layers.Grid*layers.Grid)
+		return p.Sub(s.From.Add(way.Mul(min(max(f, 0), 1)))).Len()
+	}
+	from, out := s.From.Sub(s.Centre), p.Sub(s.Centre)
+	turn := float64(heading(layers.Point{X: from.Dot(out), Y: from.Cross(out)}))
+	if s.Sweep < 0 {
+		turn = 360 - turn
+	}
+	if turn <= math.Abs(float64(s.Sweep)) {
+		return math.Abs(out.Len() - s.Radius)
+	}
+	return min(p.Sub(s.From).Len(), p.Sub(s.To).Len())
 }
 
 // slack is what a width may lack before it is reported, mm: rounding.

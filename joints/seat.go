@@ -82,8 +82,7 @@ func (j Seat) Realize(s Site) Work {
 	d.cut(in, "window", t.opening, at, turn)
 	window := d.Features[0].Region
 	if !in.Plate.Outline.Covers(window, slack) {
-		outside := window.Subtract(in.Plate.Outline).Area()
-		d.find(layers.Error, "seat-place", t.world, &layers.Measure{Value: outside, Unit: "mm²"}, "move the window onto its plate", "the window does not lie on %q", j.In)
+		d.find(layers.Error, "seat-place", t.world, atMost(overhang(window, in.Plate.Outline), 0), "move the window onto its plate", "the window does not lie on %q", j.In)
 	}
 	gauges := t.gauges()
 	if len(gauges) == 0 {
@@ -242,7 +241,7 @@ func (t seated) trim(d *draft, h Host) {
 	d.Features = append(d.Features, Feature{Plate: h.Plate.Name, Action: Remove, Name: "trim", Region: trim})
 	for _, missing := range want.Subtract(h.Plate.Outline).Pieces() {
 		if mm, ends := layers.Clearance(missing, trim); mm <= slack {
-			d.find(layers.Error, "seat-short", h.Pose.World(ends[0], h.middle()), &layers.Measure{Value: missing.Area(), Unit: "mm²"},
+			d.find(layers.Error, "seat-short", h.Pose.World(ends[0], h.middle()), atMost(overhang(missing, h.Plate.Outline), 0),
 				"make the insert's outline larger; what is too much is trimmed", "the insert %q does not reach the window's edge all round", h.Plate.Name)
 		}
 	}
