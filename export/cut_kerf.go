@@ -15,7 +15,7 @@ import (
 // Where the kerf differs between x and y the beam is taken as an ellipse: a
 // boundary with unit normal n moves by half of √((kx·nx)² + (ky·ny)²), and arcs
 // become arcs within [layers.CurveTolerance] of the exact curve, or two of it
-// after both scalings; a cut file joins those into few, within two more. A
+// after both scalings; a cut file joins those into few, within half of one. A
 // difference as small as the tolerance is ignored.
 //
 // Outside corners are mitred. A round beam leaves the same sharp corner
@@ -74,10 +74,10 @@ func count(r layers.Region) (holes, pieces int) {
 }
 
 // refit joins runs of arcs that bend the same way into single arcs, which stay
-// within two [layers.CurveTolerance] of them and keep their ends. Scaling to
+// within half a [layers.CurveTolerance] of them and keep their ends. Scaling to
 // and fro breaks an arc into dozens; a machine runs smoother over few.
 func refit(c layers.Contour) layers.Contour {
-	const tol = 2 * layers.CurveTolerance
+	const tol = layers.CurveTolerance / 2
 	out := layers.Contour{Hole: c.Hole}
 	for i := 0; i < len(c.Segments); {
 		joined, n := c.Segments[i], 1

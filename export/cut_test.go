@@ -126,10 +126,26 @@ func readPaths(t fataler, k *assembly.Kit, files []File) map[string]layers.Regio
 			if err := path.Err(); err != nil {
 				t.Fatalf("%s: %q: %v", f.Name, name, err)
 			}
-			out[name] = path.Move(Compensate(p.Outline, p.Stock.Kerf).Bounds().Min.Sub(path.Bounds().Min))
+			lies := laid(k, name)
+			laidOut := Compensate(p.Outline.Rotate(lies), p.Stock.Kerf)
+			out[name] = path.Move(laidOut.Bounds().Min.Sub(path.Bounds().Min)).Rotate(-lies)
 		}
 	}
 	return out
+}
+
+// laid returns how a plate is turned on its sheet: sprung arms lie along the
+// grain.
+func laid(k *assembly.Kit, name string) layers.Degrees {
+	p, _ := k.Plate(name)
+	for _, w := range k.Works() {
+		for _, s := range w.Springs {
+			if s.Plate == name && p.Stock.Grain {
+				return 90
+			}
+		}
+	}
+	return 0
 }
 
 // cutOut takes half the kerf off a path.
@@ -428,7 +444,7 @@ func TestCompensateRefuses(t *testing.T) {
 }
 
 // Cut with the kerf that it was written for, what is written has every
-// mating's play, at any thickness and kerf.
+// mating's play, at any thickness and kerf, and no two plates collide.
 func TestWrittenPlay(t *testing.T) {
 	// A case takes a tenth of a second; -rapid.checks asks for more of them.
 	if f := flag.Lookup("rapid.checks"); f.Value.String() == f.DefValue {
@@ -437,22 +453,20 @@ func TestWrittenPlay(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		var ms []layers.Material
-		for _, name := range []string{"birch ply 3", "walnut-faced ply 3"} {
+		uneven := rapid.Bool().Draw(t, "uneven")
+		for _, name := range []string{"birch ply 3", "walnut-faced ply 3", "blue cast acrylic 3"} {
 			m := material(t, name)
 			m.Thickness.Mean = rapid.Float64Range(2.5, 6.5).Draw(t, name)
 			m.Kerf.X.Mean = rapid.Float64Range(0.05, 0.35).Draw(t, "kerf of "+name)
 			m.Kerf.Y.Mean = m.Kerf.X.Mean
-			if rapid.Bool().Draw(t, "uneven") {
+			if uneven {
 				// Beyond this the material is questioned (kerf-uneven), and the beam
 				// may fill the small ears of a slot.
 				m.Kerf.Y.Mean *= rapid.Float64Range(0.6, 1.6).Draw(t, "kerf in y to x")
 			}
 			ms = append(ms, m)
 		}
-		p := deskPiece()
-		if rapid.Bool().Draw(t, "wall piece") {
-			p = pegged()
-		}
+		p := rapid.SampledFrom([]func() assembly.Product{deskPiece, pegged, clipped}).Draw(t, "product")()
 		k := build(t, p, ms...)
 		paths := readPaths(t, k, Cut{}.Files(k))
 		n := 0
@@ -461,7 +475,11 @@ func TestWrittenPlay(t *testing.T) {
 				for _, g := range m.Gaps {
 					n++
 					got := width(t, g.Opening, paths, k, m.Opening, false) - width(t, g.Insert, paths, k, m.Insert, true)
-					if math.Abs(got-g.Play) > 0.002 {
+					limit := 0.002
+					if uneven && name == "moon" { // two curves, each fitted three times
+						limit = 0.005
+					}
+					if math.Abs(got-g.Play) > limit {
 						t.Fatalf("%s: %q in %q, %s: play %.5f as written, %.5f as declared", name, m.Insert, m.Opening, g.Name, got, g.Play)
 					}
 				}
@@ -469,6 +487,14 @@ func TestWrittenPlay(t *testing.T) {
 		}
 		if n == 0 {
 			t.Fatal("there is no mating to measure")
+		}
+		if uneven { // taking an uneven kerf off again is not exact at small ears
+			return
+		}
+		for _, f := range rebuilt(t, k, cutOut(t, k, paths)).Findings() {
+			if f.ID == "plates-overlap" || f.ID == "plates-collide" {
+				t.Fatalf("as written: %v", f)
+			}
 		}
 	})
 }
@@ -519,6 +545,9 @@ func rebuilt(t fataler, k *assembly.Kit, cut map[string]layers.Region) *assembly
 	out := assembly.Product{Name: k.Name()}
 	var ms []layers.Material
 	for p := range k.Plates() {
+		if p.Spare { // waits for its seat
+			continue
+		}
 		p.Outline = cut[p.Name]
 		ms = append(ms, p.Stock)
 		if p.Layer < 0 {
@@ -592,7 +621,7 @@ func width(t fataler, p joints.Probe, paths map[string]layers.Region, k *assembl
 	if p.Sheet {
 		return placed.Stock.Thickness.Mean
 	}
-	u := p.Turn.Unit() // of the edges' normals
+	u := (p.Turn + laid(k, plate)).Unit() // of the edges' normals, on the sheet
 	kerf := math.Hypot(u.X*placed.Stock.Kerf.X.Mean, u.Y*placed.Stock.Kerf.Y.Mean)
 	spans := paths[plate].Along(p.At, p.Turn)
 	for i, s := range spans {
@@ -602,6 +631,9 @@ func width(t fataler, p joints.Probe, paths map[string]layers.Region, k *assembl
 		if !solid && i > 0 && spans[i-1].To < 0 && s.From > 0 {
 			return s.From - spans[i-1].To + kerf
 		}
+	}
+	if n := len(spans); solid && n > 1 && spans[0].To < 0 && spans[n-1].From > 0 { // in the gap between a clip's legs
+		return spans[n-1].To - spans[0].From - kerf
 	}
 	t.Fatalf("%q: nothing to measure at %v", plate, p.At)
 	return 0

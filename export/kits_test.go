@@ -63,6 +63,28 @@ func pegged() assembly.Product {
 	return p
 }
 
+// clipped is the wall piece held by spring clips, with a seat in its sea, a
+// screw and a hanging slot.
+func clipped() assembly.Product {
+	p := wallPiece()
+	moon := layers.Point{X: 22, Y: 12}
+	p.Stack[0] = append(assembly.Layer{}, p.Stack[0]...)
+	p.Stack[1] = assembly.Layer{
+		{Name: "sea", Material: "blue cast acrylic 3", Outline: layers.RoundedRectangle(120, 84, 8)},
+		{Name: "full", Material: "blue cast acrylic 3", Outline: layers.Circle(30).Move(moon)},
+		{Name: "half", Material: "blue cast acrylic 3", Outline: layers.Circle(30).Move(moon).Subtract(layers.SlotShape(10, 4).Move(moon))},
+	}
+	through := []string{"back", "sea", "hill", "frame"}
+	p.Joints = map[string]joints.Joint{
+		"left clip":  joints.SpringClip{Through: through, At: layers.Point{X: -53}, Turn: 90, Cut: "birch ply 3"},
+		"right clip": joints.SpringClip{Through: through, At: layers.Point{X: 53}, Turn: 90, Cut: "walnut-faced ply 3"},
+		"moon":       joints.Seat{In: "sea", Inserts: []string{"full", "half"}, At: moon, Shape: layers.Circle(24), Key: 2, KeyAt: 250, Thumb: 4},
+		"screw":      joints.Screw{Size: "M3", Through: through, At: layers.Point{X: 20, Y: -35}},
+		"hanger":     joints.HangingSlot{In: "back", At: layers.Point{Y: 28}, Screw: "#6"},
+	}
+	return p
+}
+
 func build(t fataler, p assembly.Product, materials ...layers.Material) *assembly.Kit {
 	t.Helper()
 	k, err := p.Build(stock.Common().With(materials...))
