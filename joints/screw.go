@@ -61,7 +61,8 @@ const (
 // the front of the plates and the nut on their back, unless Head or Nut say
 // otherwise: a plate named there lies outermost and gets, in place of the
 // hole, a pocket right through that hides the head, or that keeps the nut from
-// turning. Both are bought parts.
+// turning. Both are bought parts. The holes in the plates that head and nut
+// bear on ask for room for them.
 //
 // It reports:
 //
@@ -148,6 +149,7 @@ func (j Screw) Realize(s Site) Work {
 			d.high("nut", h, m.nutHigh, top)
 		default:
 			d.cut(h, "screw hole", layers.Circle(hole), at, 0)
+			d.bear(m, hole, h, held, headFront)
 		}
 	}
 
@@ -199,6 +201,24 @@ func (j Screw) between(all stack) (held stack, headFront bool) {
 		held = held[1:]
 	}
 	return held, headFront
+}
+
+// bear asks for room about the hole cut last where head or nut bear on its
+// plate, so that they lie on it all round and clear of other joints.
+func (d *draft) bear(m metric, hole float64, h Host, held stack, headFront bool) {
+	front, back := m.head, m.flats/math.Cos(math.Pi/6)
+	if !headFront {
+		front, back = back, front
+	}
+	var wide float64
+	if h.Plate.Name == held[len(held)-1].Plate.Name {
+		wide = front
+	}
+	if h.Plate.Name == held[0].Plate.Name {
+		wide = max(wide, back)
+	}
+	f := &d.Features[len(d.Features)-1]
+	f.Margin = max(f.Margin, (wide-hole)/2)
 }
 
 // high reports a plate that is thinner than what its pocket should hide.

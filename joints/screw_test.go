@@ -94,6 +94,28 @@ func TestScrewNutPocketIsRound(t *testing.T) {
 	}
 }
 
+// Head and nut have room to bear: an M4 has a head of 8 mm over a hole of 4.5,
+// and a nut of 7/cos 30° across its corners.
+func TestScrewBears(t *testing.T) {
+	head, nut, hole := (8-4.5)/2, (7/math.Cos(math.Pi/6)-4.5)/2, 1.0
+	for _, tt := range []struct {
+		joint               joints.Screw
+		back, middle, front float64
+	}{
+		{joints.Screw{Through: all, Size: "M4"}, nut, hole, head},
+		{joints.Screw{Through: all, Size: "M4", Head: "back"}, hole, head, nut},
+		{joints.Screw{Through: all, Size: "M4", Nut: "front"}, head, nut, hole},
+		{joints.Screw{Through: []string{"middle"}, Size: "M4"}, 0, nut, 0},
+	} {
+		w := tt.joint.Realize(three("s", birch(2), birch(2), birch(2)))
+		for _, f := range w.Features {
+			if want := map[string]float64{"back": tt.back, "middle": tt.middle, "front": tt.front}[f.Plate]; !near(f.Margin, want) {
+				t.Errorf("%+v: the %s in %s asks for %g, want %g", tt.joint, f.Name, f.Plate, f.Margin, want)
+			}
+		}
+	}
+}
+
 // A screw reaches through what is held, the nut and one thread more, in the
 // next standard length.
 func TestScrewLength(t *testing.T) {
