@@ -293,6 +293,15 @@ var judgements = []judged{
 		},
 	},
 	{
+		name: "a web that is nearly wide enough", id: "web-narrow", severity: layers.Warning, subject: `plate "back"`, value: 0.99,
+		product: func() assembly.Product {
+			return stacked(0, flat("back", layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.495, 0), rect(10, 10, 5.495, 0))))
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Outline = layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.501, 0), rect(10, 10, 5.501, 0))
+		},
+	},
+	{
 		name: "a web that burns", id: "web-narrow", severity: layers.Error, subject: `plate "back"`, value: 0.4,
 		product: func() assembly.Product {
 			return stacked(0, flat("back", layers.Rectangle(40, 40).Subtract(rect(10, 10, -5.2, 0), rect(10, 10, 5.2, 0))))
@@ -341,6 +350,24 @@ var judgements = []judged{
 			return p
 		},
 		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "saw") },
+	},
+	{
+		// 0.103 in place of 0.1 is found, 0.1015 is not.
+		name: "a slot that is a little wide", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.103,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)))
+			p.Uprights = []assembly.Upright{wall("wall", "back", 40, 20, layers.Point{}, 0)}
+			p.Joints = map[string]joints.Joint{
+				"foot": joints.TabSlot{Upright: "wall", Through: []string{"back"}, Width: 12, Fit: joints.Fit{Exact: &joints.Play{Across: 0.1}}},
+				"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
+					{Plate: "back", Action: joints.Remove, Region: rect(8, 1, 0, 1.553-0.5)},
+				}}},
+			}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints["saw"].(works).Work.Features[0].Region = rect(8, 1, 0, 1.5515-0.5)
+		},
 	},
 	{
 		name: "a mating of nothing", id: "mating-play", severity: layers.Error, subject: `joint "lie"`, value: math.NaN(),
