@@ -23,8 +23,8 @@
 //	      - engrave: {ring: {of: {circle: 2, move: [0, 38]}, count: rays}}
 //
 //	joints:
-//	  left screw: {kind: screw, through: [back, frame], at: [7 - width/2, 0]}
-//	  right screw: {kind: screw, through: [back, frame], at: [width/2 - 7, 0]}
+//	  left screw: {kind: screw, through: [back, sea, frame], at: [7 - width/2, 0]}
+//	  right screw: {kind: screw, through: [back, sea, frame], at: [width/2 - 7, 0]}
 //
 //	height: 9.2
 //
