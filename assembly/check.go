@@ -23,7 +23,7 @@ func Checks() []Check {
 		{"plates-overlap", "Two plates of one layer lie over each other beyond what a press fit explains: an error.", platesOverlap},
 		{"plates-close", "Two plates of one layer lie closer than the gap that one of them asks for: a warning.", platesClose},
 		{"plates-collide", "An upright or a plate that a joint makes takes up more than 0.05 mm³ of another plate's room, beyond what a press fit explains: an error.", platesCollide},
-		{"passage-blocked", "A plate of the stack is in the way of a screw or another bought part, between the outermost plates that its joint opens: a warning.", passageBlocked},
+		{"passage-blocked", "A plate of the stack is in the way of a screw or another bought part, between the outermost plates that its joint opens: an error.", passageBlocked},
 		{"collision-unknown", "Two plates may meet of which one lies neither in the stack nor square to it, so that plates-collide could not measure them: a note.", collisionUnknown},
 		{"plate-empty", "The joints leave nothing of a plate, or its finished outline could not be computed: an error.", plateEmpty},
 		{"plate-parts", "A plate falls into more than one piece: an error.", plateParts},

@@ -30,7 +30,7 @@ func passageBlocked(k *Kit, report func(layers.Finding)) {
 			}
 			report(layers.Finding{
 				ID:       "passage-blocked",
-				Severity: layers.Warning,
+				Severity: layers.Error,
 				Subject:  layers.Subject{Kind: "joint", Name: joint},
 				Related:  []layers.Subject{subject(s)},
 				At:       s.middle(at),

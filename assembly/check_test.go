@@ -204,7 +204,7 @@ var judgements = []judged{
 		},
 	},
 	{
-		name: "a screw through a plate that it does not name", id: "passage-blocked", severity: layers.Warning, subject: `joint "screw"`, value: 1.7 * 1.7 * math.Pi,
+		name: "a screw through a plate that it does not name", id: "passage-blocked", severity: layers.Error, subject: `joint "screw"`, value: 1.7 * 1.7 * math.Pi,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(40, 40)), flat("middle", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(40, 40)))
 			p.Joints = map[string]joints.Joint{"screw": joints.Screw{Through: []string{"front", "back"}, At: layers.Point{X: 8, Y: 3}}}
@@ -218,7 +218,7 @@ var judgements = []judged{
 		// A #8 keyhole: a circle of radius R 4.7, and above it a slot of 2a =
 		// 4.8 with a round end 7.7 higher: πR² + 2a·7.7 + πa²/2, less what both
 		// cover, a√(R²−a²) + R²·asin(a/R).
-		name: "a head without its pocket", id: "passage-blocked", severity: layers.Warning, subject: `joint "hang"`, value: 93.868446,
+		name: "a head without its pocket", id: "passage-blocked", severity: layers.Error, subject: `joint "hang"`, value: 93.868446,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(60, 60)), flat("middle", layers.Rectangle(60, 60)), flat("front", layers.Rectangle(60, 60)))
 			p.Joints = map[string]joints.Joint{"hang": joints.HangingSlot{In: "back", Room: []string{"front"}}}
@@ -229,7 +229,7 @@ var judgements = []judged{
 		},
 	},
 	{
-		name: "a hole that is off", id: "passage-blocked", severity: layers.Warning, subject: `joint "screw"`, value: 1.5 * 1.5 * math.Pi,
+		name: "a hole that is off", id: "passage-blocked", severity: layers.Error, subject: `joint "screw"`, value: 1.5 * 1.5 * math.Pi,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(40, 40)), flat("front", layers.Rectangle(40, 40)))
 			p.Joints = map[string]joints.Joint{"screw": works{Tied: []string{"back", "front"}, Work: joints.Work{
