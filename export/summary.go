@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path"
+	"path/filepath"
 	"slices"
 
 	"github.com/go-gl/mathgl/mgl64"
@@ -363,7 +365,9 @@ func findingsJSON(fs layers.Findings) []jsonFinding {
 			j.Set[name] = number(v)
 		}
 		if f.Source != (layers.Source{}) {
-			j.Source = &f.Source
+			at := f.Source // its file without the folder, so that a kit does not depend on where it was built
+			at.File = path.Base(filepath.ToSlash(at.File))
+			j.Source = &at
 		}
 		out = append(out, j)
 	}

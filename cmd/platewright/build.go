@@ -2,10 +2,13 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -50,12 +53,20 @@ given; the exit status is 1 either way.`,
 			files := export.Cut{}.Files(kit)
 			files = append(files, export.Summary{}.Files(kit)...)
 			files = append(files, export.Picture{}.Files(kit)...)
+			old := cutBefore(string(out))
 			if err := export.Save(string(out), heeding(ctx, files)); err != nil {
 				return err
 			}
 			fmt.Fprintln(w, "Written:")
 			for _, f := range files {
 				fmt.Fprintln(w, "  "+filepath.ToSlash(filepath.Join(string(out), f.Name)))
+				old = slices.DeleteFunc(old, func(name string) bool { return name == f.Name })
+			}
+			if len(old) > 0 {
+				fmt.Fprintln(w, "Left from an earlier build, and no part of this one:")
+				for _, name := range old {
+					fmt.Fprintln(w, "  "+filepath.ToSlash(filepath.Join(string(out), name)))
+				}
 			}
 			if kit.Err() != nil {
 				return errFound
@@ -67,6 +78,30 @@ given; the exit status is 1 either way.`,
 	c.Flags().VarP(&out, "out", "o", "write into the folder `DIR` (needed)")
 	c.Flags().BoolVar(&anyway, "anyway", false, "write the files even where errors are found")
 	return c
+}
+
+// cutBefore returns the cut files that the kit.json in dir speaks of and that
+// are still there.
+func cutBefore(dir string) []string {
+	data, err := os.ReadFile(filepath.Join(dir, "kit.json"))
+	if err != nil {
+		return nil // a first build
+	}
+	var kit struct {
+		Format    string
+		Materials []struct{ Name string }
+	}
+	if json.Unmarshal(data, &kit) != nil || kit.Format != export.Format {
+		return nil
+	}
+	var out []string
+	for _, m := range kit.Materials {
+		name := export.Slug(m.Name) + ".svg"
+		if _, err := os.Stat(filepath.Join(dir, name)); err == nil {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 // heeding returns files that fail as soon as ctx is done, before anything is
