@@ -69,8 +69,7 @@ func declare(v assembly.Values) assembly.Product {
 	border, moon := v.Param("border"), v.Param("moon")
 
 	panel := drawn("panel")
-	ring := panel.Subtract(panel.Inset(border))
-	framed := func(land layers.Region) layers.Region { return ring.Union(panel.Intersect(land)) }
+	opening := panel.Inset(border) // each layer is the panel less what of this its land leaves open
 	engraved := func(id string) []layers.Mark {
 		return []layers.Mark{{Operation: layers.Engrave, Area: drawn(id)}}
 	}
@@ -99,14 +98,14 @@ func declare(v assembly.Values) assembly.Product {
 			},
 			{{
 				Name: "ridge", Material: walnut,
-				Outline: ring.Union(panel.Intersect(drawn("ridge")), behind).Subtract(layers.Circle(8).Move(lamp)),
+				Outline: panel.Subtract(opening.Subtract(drawn("ridge"), behind), layers.Circle(8).Move(lamp)),
 			}},
 			{
-				{Name: "headland", Material: birch, Outline: framed(drawn("headland")).Subtract(drawn("panes")), Marks: engraved("bands")},
+				{Name: "headland", Material: birch, Outline: panel.Subtract(opening.Subtract(drawn("headland")), drawn("panes")), Marks: engraved("bands")},
 				{Name: "lamp", Material: amber, Outline: layers.Circle(16).Move(lamp)},
 			},
-			{{Name: "sea", Material: blue, Outline: framed(drawn("sea"))}},
-			{{Name: "front", Material: walnut, Outline: framed(drawn("front"))}},
+			{{Name: "sea", Material: blue, Outline: panel.Subtract(opening.Subtract(drawn("sea")))}},
+			{{Name: "front", Material: walnut, Outline: panel.Subtract(opening.Subtract(drawn("front")))}},
 		},
 		Height: 25, // what still looks right from the side
 		Joints: map[string]joints.Joint{
