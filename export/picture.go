@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -520,24 +521,30 @@ func points(xy ...float64) string {
 // outline writes lines or rings as path data to a hundredth of a mm, which no
 // eye tells from the truth.
 func outline(lines [][]mgl64.Vec3, place func(mgl64.Vec3) (float64, float64), closed bool) string {
-	var b strings.Builder
+	var b []byte
+	num := func(v float64) {
+		b = strconv.AppendFloat(b, math.Round(v*100)/100+0, 'f', -1, 64) // the sum turns -0 into 0
+	}
 	for _, l := range lines {
 		for i, v := range l {
-			x, y := place(v)
-			verb := " " // points after a move are joined by lines
-			if i == 0 {
-				verb = "M "
-				if b.Len() > 0 {
-					verb = " M "
-				}
+			switch {
+			case i > 0: // points after a move are joined by lines
+				b = append(b, ' ')
+			case len(b) > 0:
+				b = append(b, " M "...)
+			default:
+				b = append(b, "M "...)
 			}
-			b.WriteString(verb + points(math.Round(x*100)/100, math.Round(y*100)/100))
+			x, y := place(v)
+			num(x)
+			b = append(b, ' ')
+			num(y)
 		}
 		if closed && len(l) > 0 {
-			b.WriteString(" Z")
+			b = append(b, " Z"...)
 		}
 	}
-	return b.String()
+	return string(b)
 }
 
 // mostlyUpright reports whether at least half of the plates stand.
