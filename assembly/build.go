@@ -70,7 +70,7 @@ func (p Product) hosts(lib layers.Library) map[string]joints.Host {
 }
 
 // place fills k.solids: the declared plates and those that joints make, with
-// finished outlines, back to front.
+// finished outlines and the marks that lie on them, back to front.
 func (k *Kit) place(hosts map[string]joints.Host, lib layers.Library, sources map[layers.Subject]layers.Source) error {
 	ms := &mistakes{sources: sources}
 	plates := make(map[string]*Placed, len(hosts))
@@ -115,7 +115,9 @@ func (k *Kit) place(hosts map[string]joints.Host, lib layers.Library, sources ma
 	for _, finished := range joints.Finish(declared, k.works) {
 		p := *plates[finished.Name]
 		p.Plate = finished
-		k.solids = append(k.solids, solid{p, boxOf(p)})
+		var lost []loss
+		p.Marks, lost = marked(p.Marks, p.Outline)
+		k.solids = append(k.solids, solid{p, boxOf(p), lost})
 	}
 	slices.SortFunc(k.solids, func(a, b solid) int {
 		return cmp.Or(cmp.Compare(a.box.min[2], b.box.min[2]), cmp.Compare(a.Name, b.Name))

@@ -320,6 +320,47 @@ var judgements = []judged{
 		},
 	},
 	{
+		name: "a line beyond the edge", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 80,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 50)))
+			p.Stack[0][0].Marks = []layers.Mark{{Operation: layers.Score, Lines: []layers.Line{{{X: 0, Y: 0}, {X: 120, Y: 0}}}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Marks = []layers.Mark{{Operation: layers.Score, Lines: []layers.Line{{{X: 0, Y: 0}, {X: 40.49, Y: 0}}}}}
+		},
+	},
+	{
+		name: "a face beyond the edge", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 1e4*math.Pi - 80*50,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 50)))
+			p.Stack[0][0].Marks = []layers.Mark{{Operation: layers.Engrave, Area: layers.Circle(200)}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Marks[0].Area = rect(80, 50.005, 0, 0.0025) },
+	},
+	{
+		name: "a small face in a window", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 0.25,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 50).Subtract(layers.Circle(20))))
+			p.Stack[0][0].Marks = []layers.Mark{{Operation: layers.Engrave, Area: layers.Rectangle(0.5, 0.5)}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Marks[0].Area = rect(0.5, 0.5, 20, 0) },
+	},
+	{
+		name: "a line across a slot", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 10,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(80, 50)))
+			p.Stack[0][0].Marks = []layers.Mark{{Operation: layers.Score, Lines: []layers.Line{{{X: -30}, {X: 30}}}}}
+			p.Joints = map[string]joints.Joint{"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
+				{Plate: "back", Action: joints.Remove, Region: layers.Circle(10)},
+			}}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "saw") },
+	},
+	{
 		name: "an insert that another joint cuts", id: "inserts-differ", severity: layers.Error, subject: `joint "seat"`, value: 2 * 4,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(80, 80)))

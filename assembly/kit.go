@@ -48,7 +48,8 @@ type Kit struct {
 // solid is a placed plate with what the checks need of it.
 type solid struct {
 	Placed
-	box box // in stack coordinates
+	box  box    // in stack coordinates
+	lost []loss // of its marks
 }
 
 // middle returns where a place in the plate's plane lands, at half thickness.
