@@ -320,6 +320,43 @@ var judgements = []judged{
 		},
 	},
 	{
+		// The common sheets are 600 × 400 less 5 mm all round.
+		name: "a plate as long as a sheet", id: "sheet-small", severity: layers.Warning, subject: `plate "back"`, value: 591,
+		product: func() assembly.Product { return stacked(0, flat("back", layers.Rectangle(40, 591))) },
+		library: sheets(600, 400),
+		cured:   func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Outline = layers.Rectangle(40, 590) },
+	},
+	{
+		name: "a plate as wide as a sheet", id: "sheet-small", severity: layers.Warning, subject: `plate "back"`, value: 391,
+		product: func() assembly.Product { return stacked(0, flat("back", layers.Rectangle(391, 580))) },
+		library: sheets(600, 400),
+		cured:   func(_ *assembly.Product, lib *layers.Library) { *lib = sheets(401, 600) },
+	},
+	{
+		name: "a sheet of a known width", id: "sheet-small", severity: layers.Warning, subject: `plate "back"`, value: 395,
+		product: func() assembly.Product { return stacked(0, flat("back", layers.Rectangle(395, 580))) },
+		library: sheets(0, 400),
+		cured:   func(_ *assembly.Product, lib *layers.Library) { *lib = sheets(0, 0) },
+	},
+	{
+		// The other way round it would fit, across the grain.
+		name: "a clip wider than its strip", id: "sheet-small", severity: layers.Warning, subject: `plate "spring"`, value: 50,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(20, 20)))
+			p.Joints = map[string]joints.Joint{"spring": works{Tied: []string{"back"}, Work: joints.Work{
+				Makes:   []joints.Made{{Plate: flat("spring", rect(50, 20, 0, -20)), Pose: layers.Standing(layers.Point{}, 0, 0, 3)}},
+				Springs: []joints.Spring{{Plate: "spring"}},
+			}}}
+			return p
+		},
+		library: sheets(600, 40),
+		cured: func(_ *assembly.Product, lib *layers.Library) {
+			b, _ := lib.Find(birch)
+			b.Grain = false
+			*lib = lib.With(b)
+		},
+	},
+	{
 		name: "a line beyond the edge", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 80,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(80, 50)))
@@ -337,7 +374,9 @@ var judgements = []judged{
 			p.Stack[0][0].Marks = []layers.Mark{{Operation: layers.Engrave, Area: layers.Circle(200)}}
 			return p
 		},
-		cured: func(p *assembly.Product, _ *layers.Library) { p.Stack[0][0].Marks[0].Area = rect(80, 50.005, 0, 0.0025) },
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Marks[0].Area = rect(80, 50.005, 0, 0.0025)
+		},
 	},
 	{
 		name: "a small face in a window", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 0.25,
@@ -421,6 +460,14 @@ var judgements = []judged{
 		},
 		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "lie") },
 	},
+}
+
+// sheets returns the common materials with birch in sheets of that size.
+func sheets(width, height float64) layers.Library {
+	lib := stock.Common()
+	b, _ := lib.Find(birch)
+	b.Sheet.Width, b.Sheet.Height, b.Sheet.Margin = width, height, 5
+	return lib.With(b)
 }
 
 // stacked returns a product of one plate a layer.
