@@ -174,6 +174,12 @@ func (k *Kit) judge(found layers.Findings, sources map[layers.Subject]layers.Sou
 	for _, w := range k.works.sorted() {
 		found = append(found, w.Findings...)
 	}
+	k.faulty = map[string]bool{}
+	for f := range found.Of(layers.Error) {
+		for _, s := range append(f.Related, f.Subject) {
+			k.faulty[s.Name] = k.faulty[s.Name] || s.Kind == "joint"
+		}
+	}
 	for m := range k.Materials() {
 		found = append(found, m.Question()...)
 	}

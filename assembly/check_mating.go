@@ -12,9 +12,13 @@ import (
 const playTolerance = 0.002
 
 // matingPlay measures every mating again on the finished outlines, knowing
-// nothing of the joint that stated it.
+// nothing of the joint that stated it. Where the joint itself, or its room, has
+// an error, that says more than what follows from it.
 func matingPlay(k *Kit, report func(layers.Finding)) {
 	for joint, w := range k.works.sorted() {
+		if k.faulty[joint] {
+			continue
+		}
 		for _, m := range w.Matings {
 			insert, opening := k.solids[k.index[m.Insert]], k.solids[k.index[m.Opening]]
 			for _, g := range m.Gaps {

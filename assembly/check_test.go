@@ -417,14 +417,14 @@ var judgements = []judged{
 		cured: func(p *assembly.Product, _ *layers.Library) { delete(p.Joints, "saw") },
 	},
 	{
-		name: "a slot that another joint widened", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.5,
+		name: "a tab that another joint narrowed", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.5,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(60, 40)))
 			p.Uprights = []assembly.Upright{wall("wall", "back", 40, 20, layers.Point{}, 0)}
 			p.Joints = map[string]joints.Joint{
-				"foot": joints.TabSlot{Upright: "wall", Through: []string{"back"}, Width: 12, Fit: joints.Fit{Exact: &joints.Play{Across: 0.1}}},
-				"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
-					{Plate: "back", Action: joints.Remove, Region: rect(8, 1, 0, 1.45)},
+				"foot": joints.TabSlot{Upright: "wall", Through: []string{"back"}, Width: 12, Fit: joints.Fit{Exact: &joints.Play{Along: 0.1}}},
+				"saw": works{Tied: []string{"wall"}, Work: joints.Work{Features: []joints.Feature{
+					{Plate: "wall", Action: joints.Remove, Region: rect(1, 2, 6.1, -1.5)},
 				}}},
 			}
 			return p
@@ -433,20 +433,20 @@ var judgements = []judged{
 	},
 	{
 		// 0.103 in place of 0.1 is found, 0.1015 is not.
-		name: "a slot that is a little wide", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.103,
+		name: "a tab that is a little narrow", id: "mating-play", severity: layers.Error, subject: `joint "foot"`, value: 0.103,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(60, 40)))
 			p.Uprights = []assembly.Upright{wall("wall", "back", 40, 20, layers.Point{}, 0)}
 			p.Joints = map[string]joints.Joint{
-				"foot": joints.TabSlot{Upright: "wall", Through: []string{"back"}, Width: 12, Fit: joints.Fit{Exact: &joints.Play{Across: 0.1}}},
-				"saw": works{Tied: []string{"back"}, Work: joints.Work{Features: []joints.Feature{
-					{Plate: "back", Action: joints.Remove, Region: rect(8, 1, 0, 1.553-0.5)},
+				"foot": joints.TabSlot{Upright: "wall", Through: []string{"back"}, Width: 12, Fit: joints.Fit{Exact: &joints.Play{Along: 0.1}}},
+				"saw": works{Tied: []string{"wall"}, Work: joints.Work{Features: []joints.Feature{
+					{Plate: "wall", Action: joints.Remove, Region: rect(1, 2, 6.497, -1.5)},
 				}}},
 			}
 			return p
 		},
 		cured: func(p *assembly.Product, _ *layers.Library) {
-			p.Joints["saw"].(works).Work.Features[0].Region = rect(8, 1, 0, 1.5515-0.5)
+			p.Joints["saw"].(works).Work.Features[0].Region = rect(1, 2, 6.4985, -1.5)
 		},
 	},
 	{
@@ -512,6 +512,31 @@ func TestChecks(t *testing.T) {
 				t.Errorf("after the cure:\n%s", found)
 			}
 		})
+	}
+}
+
+// A joint off its plates is one error a plate, not one for each of its plays.
+func TestOneErrorAPlate(t *testing.T) {
+	for name, j := range map[string]joints.Joint{
+		"peg":           joints.Peg{Through: []string{"back", "front"}, At: layers.Point{X: 500}},
+		"over the edge": joints.Peg{Through: []string{"back", "front"}, At: layers.Point{X: 29}},
+		"clip":          joints.SpringClip{Through: []string{"back", "front"}, At: layers.Point{X: 500}},
+	} {
+		p := stacked(0, flat("back", layers.Rectangle(60, 40)), flat("front", layers.Rectangle(60, 40)))
+		p.Joints = map[string]joints.Joint{"off": j}
+		found := slices.Collect(build(t, p, stock.Common()).Findings().Of(layers.Error))
+		if len(found) != 2 {
+			t.Errorf("%s: want one error a plate, got:\n%s", name, layers.Findings(found))
+		}
+	}
+	// Two joints in one place: an error that names both.
+	p := stacked(0, flat("back", layers.Rectangle(60, 40)))
+	p.Joints = map[string]joints.Joint{
+		"one":   joints.Peg{Through: []string{"back"}},
+		"other": joints.Peg{Through: []string{"back"}, At: layers.Point{X: 5}},
+	}
+	if f := of(build(t, p, stock.Common()), "mating-play"); len(f) > 0 {
+		t.Errorf("two pegs in one place:\n%s", f)
 	}
 }
 

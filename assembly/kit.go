@@ -43,6 +43,7 @@ type Kit struct {
 	lies   map[[2]int]bool // whether one solid lies over another; nil but in Build
 	mated  map[pair][]joints.Mating
 	turns  map[string]string // the seat whose inserts take turns, by insert
+	faulty map[string]bool   // joints of which an error was found before the checks
 }
 
 // solid is a placed plate with what the checks need of it.
