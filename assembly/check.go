@@ -30,6 +30,7 @@ func Checks() []Check {
 		{"web-narrow", "A web is narrower than 1 mm: a warning; narrower than 0.5 mm: an error.", webNarrow},
 		{"window-narrow", "A window or notch is narrower than the kerf: an error.", windowNarrow},
 		{"sheet-small", "A plate, lying straight, is larger than its sheet less the margins, either way round, or with its spring arm along the sheet's grain: a warning.", sheetSmall},
+		{"sheet-grain", "Plates with spring arms are cut from a sheet with a grain, so that the sheet must be loaded one way: a note for each material.", sheetGrain},
 		{"mark-off", "More than 0.5 mm of a scored line or 0.5 mm² of an engraved face lay beyond the finished plate or across a window of it, and was cut back; or nothing of the mark was left: a warning.", markOff},
 		{"inserts-differ", "The finished edges of two inserts that take turns in a seat are more than 0.01 mm apart: an error.", insertsDiffer},
 		{"mating-play", "The play of a mating, measured on the finished outlines, is more than 0.002 mm off what the joint states, or cannot be measured, and no error was found of the joint itself: an error.", matingPlay},

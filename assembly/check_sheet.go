@@ -47,6 +47,38 @@ func sheetSmall(k *Kit, report func(layers.Finding)) {
 	}
 }
 
+// sheetGrain says what of the grain is left for whoever loads the sheet: cut
+// files turn plates with spring arms so that the arm lies along it.
+func sheetGrain(k *Kit, report func(layers.Finding)) {
+	sprung := k.sprung()
+	for m := range k.Materials() {
+		if !m.Grain {
+			continue
+		}
+		var plates []layers.Subject
+		for _, s := range k.solids {
+			if s.Material == m.Name && sprung[s.Name] {
+				plates = append(plates, subject(s))
+			}
+		}
+		if len(plates) == 0 {
+			continue
+		}
+		axis := "x"
+		if !alongX(m) {
+			axis = "y"
+		}
+		report(layers.Finding{
+			ID:       "sheet-grain",
+			Severity: layers.Note,
+			Subject:  layers.Subject{Kind: "material", Name: m.Name},
+			Related:  plates,
+			Cause:    "the cut file lays spring arms along the grain, supposing that this runs along its " + axis,
+			Remedy:   layers.Fix{Text: "load the sheet with its grain along the file's " + axis},
+		})
+	}
+}
+
 // free returns how wide and how high the part of a sheet is that may be cut;
 // infinite where that is not known.
 func free(s layers.Sheet) (wide, high float64) {

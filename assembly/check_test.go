@@ -357,6 +357,22 @@ var judgements = []judged{
 		},
 	},
 	{
+		name: "two clips from a sheet with a grain", id: "sheet-grain", severity: layers.Note, subject: `material "birch ply 3"`, value: math.NaN(),
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(90, 60)), flat("front", layers.Rectangle(90, 60)))
+			p.Joints = map[string]joints.Joint{
+				"left clip":  joints.SpringClip{Through: []string{"back", "front"}, At: layers.Point{X: -25}},
+				"right clip": joints.SpringClip{Through: []string{"back", "front"}, At: layers.Point{X: 25}},
+			}
+			return p
+		},
+		cured: func(_ *assembly.Product, lib *layers.Library) {
+			b, _ := lib.Find(birch)
+			b.Grain = false
+			*lib = lib.With(b)
+		},
+	},
+	{
 		name: "a line beyond the edge", id: "mark-off", severity: layers.Warning, subject: `plate "back"`, value: 80,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(80, 50)))
@@ -537,6 +553,18 @@ func TestOneErrorAPlate(t *testing.T) {
 	}
 	if f := of(build(t, p, stock.Common()), "mating-play"); len(f) > 0 {
 		t.Errorf("two pegs in one place:\n%s", f)
+	}
+}
+
+// The sheet is loaded with its grain along the longer side, as cut files have it.
+func TestSheetGrainAxis(t *testing.T) {
+	p := stacked(0, flat("back", layers.Rectangle(90, 60)), flat("front", layers.Rectangle(90, 60)))
+	p.Joints = map[string]joints.Joint{"clip": joints.SpringClip{Through: []string{"back", "front"}}}
+	for axis, lib := range map[string]layers.Library{"x": sheets(600, 400), "y": sheets(400, 600)} {
+		want := "load the sheet with its grain along the file's " + axis
+		if f := of(build(t, p, lib), "sheet-grain"); len(f) != 1 || f[0].Remedy.Text != want || len(f[0].Related) != 1 {
+			t.Errorf("want %q, got:\n%s", want, f)
+		}
 	}
 }
 

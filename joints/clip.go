@@ -48,9 +48,9 @@ import (
 //   - clip-strain (error): snapping the clip home strains its arm more than the
 //     sheet stands once. The remedy is computed.
 //   - clip-strain-unknown (warning): nobody knows what the sheet stands.
-//   - clip-grain (note, or warning): the sheet has a grain, and the clip's own
-//     y must lie along it; a warning where the arch, which bends across the
-//     grain, is strained more than sheet stands in that direction.
+//   - clip-grain (warning): the sheet has a grain, and the arch, which bends
+//     across it, is strained more than sheet stands in that direction. The arm
+//     lies along the grain: cut files turn the clip's own y along it.
 //   - clip-slip (warning): a pull on the front plate would work the hook off,
 //     since the sheet is too slippery for the arm to hold by friction.
 type SpringClip struct {
@@ -442,16 +442,11 @@ func (c clip) judge(d *draft) {
 	case strain > limit:
 		d.find(layers.Error, "clip-strain", peak, percent(strain, limit), c.remedy(d.site), "snapping the clip home strains its %s arm more than the sheet stands once", c.Arm)
 	}
-	if !c.sheet.Grain {
-		return
-	}
 	// Judgement: plywood that stands 0.35 % along its grain stands 0.2 % across.
 	const across = 0.2 / 0.35
-	if c.Arm == flex.Arched && limit > 0 && strain > across*limit && strain <= limit {
+	if c.sheet.Grain && c.Arm == flex.Arched && limit > 0 && strain > across*limit && strain <= limit {
 		d.find(layers.Warning, "clip-grain", peak, percent(strain, across*limit), "make the radius larger", "the arch bends across the grain of its sheet, where it stands less")
-		return
 	}
-	d.find(layers.Note, "clip-grain", peak, nil, "lay the clip with the arm along the sheet's longer side", "the arm must lie along the grain of its sheet")
 }
 
 // remedy returns the change that makes the clip survive and stand out least

@@ -40,5 +40,4 @@ func ExampleSpringClip() {
 	// in dunes: play 0.068 mm along
 	// in frame: play 0.068 mm along
 	// error: joint "left clip": snapping the clip home strains its straight arm more than the sheet stands once (0.48 %, needs at most 0.35 %); arched, radius 3, reach 0: strain 0.23 % [clip-strain]
-	// note: joint "left clip": the arm must lie along the grain of its sheet; lay the clip with the arm along the sheet's longer side [clip-grain]
 }

@@ -223,7 +223,7 @@ func TestSpringClipFindings(t *testing.T) {
 		at   [2]float64
 	}{
 		{"defaults", clip(glassy, nil), "", [2]float64{}},
-		{"grain", clip(wood, func(j *joints.SpringClip) { j.Radius = 6 }), "note clip-grain", [2]float64{}},
+		{"grain", clip(wood, func(j *joints.SpringClip) { j.Radius = 6 }), "", [2]float64{}},
 		{"across the grain", clip(wood, func(j *joints.SpringClip) { j.Radius = 4 }), "warning clip-grain", [2]float64{0, 0.2}},
 		{"unknown strain", clip("mystery", nil), "warning clip-strain-unknown", [2]float64{}},
 		{"short arm", clip(glassy, func(j *joints.SpringClip) { j.Arm, j.Reach = flex.Straight, 3 }), "error clip-strain", [2]float64{0, 0.8}},
