@@ -22,7 +22,7 @@ func Checks() []Check {
 		{"clip-tight", "Plates that a sprung joint does not go through lie in its grip, and with three standard deviations of all sheets the grip is too short: a warning; too short with the sheets as measured: an error.", clipTight},
 		{"plates-overlap", "Two plates of one layer lie over each other beyond what a press fit explains: an error.", platesOverlap},
 		{"plates-close", "Two plates of one layer lie closer than the gap that one of them asks for: a warning.", platesClose},
-		{"plates-collide", "An upright or a plate that a joint makes takes up more than 0.05 mm³ of another plate's room, beyond what a press fit explains: an error.", platesCollide},
+		{"plates-collide", "An upright or a plate that a joint makes takes up more than 0.05 mm³ of another plate's room, beyond what a press fit explains and where they press into each other by more than 0.005 mm: an error.", platesCollide},
 		{"passage-blocked", "A plate of the stack is in the way of a screw or another bought part, between the outermost plates that its joint opens: an error.", passageBlocked},
 		{"collision-unknown", "Two plates may meet of which one lies neither in the stack nor square to it, so that plates-collide could not measure them: a note.", collisionUnknown},
 		{"plate-empty", "The joints leave nothing of a plate, or its finished outline could not be computed: an error.", plateEmpty},

@@ -140,7 +140,7 @@ func collisionUnknown(k *Kit, report func(layers.Finding)) {
 
 // sharedFlat returns the volume that two plates share whose planes are
 // parallel, in mm³, and a place in it: the area that their outlines share times
-// the height that their thicknesses share.
+// the height that their thicknesses share, unless that is a mere contact.
 func sharedFlat(a, b Placed) (mm3 float64, at mgl64.Vec3) {
 	o, n := a.Pose.Local(b.Pose.World(layers.Point{}, b.Pose.Back))
 	x, _ := a.Pose.Local(a.Pose.Origin.Add(b.Pose.X))
@@ -151,7 +151,7 @@ func sharedFlat(a, b Placed) (mm3 float64, at mgl64.Vec3) {
 		from, to = n-b.Stock.Thickness.Mean, n
 	}
 	from, to = max(from, a.Pose.Back), min(to, a.Pose.Back+a.Stock.Thickness.Mean)
-	if from >= to {
+	if to-from <= contact {
 		return 0, at
 	}
 	turn := layers.Degrees(math.Atan2(x.Y, x.X) * 180 / math.Pi)

@@ -173,6 +173,36 @@ var judgements = []judged{
 		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[0].At.Y = 0.1 },
 	},
 	{
+		// 0.006 mm of a large face collide, 0.0048 mm are a contact.
+		name: "a wall that presses into its slot", id: "plates-collide", severity: layers.Error, subject: `plate "wall"`, value: 150 * 0.006 * 3,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(200, 40).Subtract(layers.Rectangle(150, 3))))
+			p.Uprights = []assembly.Upright{wall("wall", "", 150, 20, layers.Point{Y: 0.006}, 0)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[0].At.Y = 0.0048 },
+	},
+	{
+		name: "two walls back to back", id: "plates-collide", severity: layers.Error, subject: `plate "long"`, value: 100 * 20 * 0.006,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(200, 40)))
+			p.Uprights = []assembly.Upright{wall("long", "back", 150, 20, layers.Point{}, 0), wall("short", "back", 100, 20, layers.Point{Y: 2.994}, 180)}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[1].At.Y = 2.9952 },
+	},
+	{
+		// The wall stands 150 × 3 mm in the plate, by 0.006 mm.
+		name: "a wall that sinks into its plate", id: "plates-collide", severity: layers.Error, subject: `plate "wall"`, value: 150 * 0.006 * 3,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(200, 40)))
+			p.Uprights = []assembly.Upright{wall("wall", "back", 150, 20, layers.Point{}, 0)}
+			p.Uprights[0].Z = -0.006
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) { p.Uprights[0].Z = -0.0048 },
+	},
+	{
 		name: "two walls without a lap", id: "plates-collide", severity: layers.Error, subject: `plate "long"`, value: 3 * 3 * 20,
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(40, 40)))

@@ -35,8 +35,15 @@ func meet(a, b Placed) meeting {
 	return oblique
 }
 
+// contact is how deep two plates may press into each other and count as only
+// touching, mm: what rounding, in the kit or in a cut file, makes of faces that
+// should touch. It is a tenth of what a machine promises, and over a large face
+// more volume than two plates that truly collide may share.
+const contact = 0.005
+
 // shared returns the volume that two plates share that meet square, in mm³,
-// and a place in the middle of where they share most.
+// and a place in the middle of where they share most. Stretches of a mere
+// contact do not count.
 //
 // With u along the line in which their planes cross, the first plate is the
 // points whose (u, w) lie in its outline and whose v lies within its thickness,
@@ -69,13 +76,19 @@ func shared(a, b outlined) (mm3 float64, at mgl64.Vec3) {
 		if to-from < 1e-12 {
 			continue
 		}
+		deep := 0.0
 		v := integral(func(u float64) float64 {
 			w := f.length(u)
 			if w == 0 {
 				return 0
 			}
-			return w * g.length(u)
+			h := g.length(u)
+			deep = max(deep, min(w, h))
+			return w * h
 		}, from, to, f.curved(from, to) || g.curved(from, to))
+		if deep <= contact {
+			continue
+		}
 		mm3 += v
 		if v > most {
 			most, u = v, (from+to)/2
