@@ -386,6 +386,7 @@ func (c clip) check(d *draft) {
 		d.find(layers.Error, "clip-reach", root, atLeast(c.Reach, least), "leave the reach at 0 for what the spring needs", "the spring has no room behind the back face")
 	}
 
+	d.sharp(c.relief, c.sheet, hook, "let the clip go through thicker plates outermost, or cut it from wood")
 	switch {
 	case c.tip < 2*c.relief:
 		d.find(layers.Error, "clip-thin", hook, atLeast(c.tip, 2*c.relief), "make the arm wider", "the arm is narrower at the hook than the relief beside it needs")

@@ -204,6 +204,18 @@ func plastic(thickness float64) layers.Material {
 	return m
 }
 
+// Notches beside the legs of an acrylic clip stay clear of the middle of the
+// outermost plates; in thin ones they are small enough to crack.
+func TestSpringClipInThinPlates(t *testing.T) {
+	for mm, want := range map[float64]string{2.1: "", 2: "warning relief-small"} {
+		s, names := stackOf([]layers.Material{plastic(3)}, sheet("back", layers.Plywood, mm), sheet("front", layers.Plywood, 3))
+		w := joints.SpringClip{Through: names, Cut: "acrylic 3"}.Realize(s)
+		if got := strings.Join(findings(w), ", "); got != want {
+			t.Errorf("%g mm: got %s, want %s", mm, got, want)
+		}
+	}
+}
+
 func TestSpringClipFindings(t *testing.T) {
 	slippery := plastic(3)
 	slippery.Name, slippery.Friction = "slippery", 0.05

@@ -18,8 +18,9 @@
 //     width.
 //   - joint-material (error): the material of a plate that it makes is not
 //     known.
-//   - relief-small (warning): the ears asked for are narrower than the beam, so
-//     that the corners stay filled.
+//   - relief-small (warning): the ears, as asked for or as large as the opening
+//     lets them be, are narrower than the beam, so that the corners stay filled,
+//     or smaller than 0.5 mm in brittle sheet, so that a crack may start there.
 //   - relief-large (warning): the ears asked for would leave no straight end
 //     and were made smaller.
 //

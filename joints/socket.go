@@ -70,15 +70,18 @@ func shaft(width, root, length, chamfer float64) layers.Region {
 	)
 }
 
+// brittleRelief is the least radius of an inside corner in brittle sheet, mm,
+// where a sharp one starts a crack (shops that turned acrylic designs into
+// products report that sharp slot ends always broke and advise 0.5 mm or more).
+const brittleRelief = 0.5
+
 // beamRelief returns the least ear radius for inside corners in m: half the
-// kerf and a little, since the beam is round, and at least 0.5 mm in brittle
-// sheet, where a sharp inside corner starts a crack (shops that turned acrylic
-// designs into products report that sharp slot ends always broke and advise
-// 0.5 mm or more).
+// kerf and a little, since the beam is round, and brittleRelief at least in
+// brittle sheet.
 func beamRelief(m layers.Material) float64 {
 	r := m.Kerf.Mean()/2 + 0.1
 	if m.Kind.Brittle() {
-		r = max(r, 0.5)
+		r = max(r, brittleRelief)
 	}
 	return r
 }
@@ -91,16 +94,27 @@ func (d *draft) relief(asked float64, m layers.Material, narrow float64, at mgl6
 	r := asked
 	if r == 0 {
 		r = beamRelief(m)
-	} else if least := m.Kerf.Mean() / 2; r < least {
-		d.find(layers.Warning, "relief-small", at, atLeast(r, least), "leave the relief at 0 for the least that the sheet wants", "the ears are narrower than the beam, so that the corners stay filled")
 	}
+	remedy := "leave the relief at 0 for the least that the sheet wants"
 	if most := 0.3 * narrow; r > most {
 		if asked > 0 {
 			d.find(layers.Warning, "relief-large", at, atMost(r, most), "ask for smaller ears", "the ears would meet at the end of the opening and were made smaller")
 		}
-		r = most
+		r, remedy = most, "make wider or thicker what goes into the opening"
 	}
+	d.sharp(r, m, at, remedy)
 	return r
+}
+
+// sharp reports inside corners in m that are too sharp with ears of radius r.
+func (d *draft) sharp(r float64, m layers.Material, at mgl64.Vec3, remedy string) {
+	least := m.Kerf.Mean() / 2
+	switch {
+	case r < least-slack:
+		d.find(layers.Warning, "relief-small", at, atLeast(r, least), remedy, "the ears are narrower than the beam, so that the corners stay filled")
+	case m.Kind.Brittle() && r < brittleRelief-slack:
+		d.find(layers.Warning, "relief-small", at, atLeast(r, brittleRelief), remedy, "the ears are so small that a crack may start at the corners of brittle sheet")
+	}
 }
 
 // room returns the least width of sheet that should stand between a joint's

@@ -148,6 +148,41 @@ func TestTabSlotFindings(t *testing.T) {
 	}
 }
 
+// Ears in brittle sheet that are smaller than 0.5 mm are a warning, whether
+// asked for or because what goes in is thin.
+func TestReliefSmallInBrittleSheet(t *testing.T) {
+	for _, tt := range []struct {
+		fin, base layers.Material
+		relief    float64
+		want      []float64 // radius of each ear warned of
+	}{
+		{birch(3), acrylic(3), 0, nil},
+		{birch(3), acrylic(3), 0.5, nil},
+		{birch(3), acrylic(3), 0.49, []float64{0.49, 0.49}},
+		{birch(3), birch(3), 0.1, nil},
+		{acrylic(3), birch(3), 0.1, []float64{0.1}}, // the shoulders
+		{birch(1.7), acrylic(3), 0, nil},
+		{birch(1.6), acrylic(3), 0, []float64{0.48, 0.48}},
+		{birch(1.6), birch(3), 0, nil},
+	} {
+		s := tabSite(tt.base, 6)
+		fin := s.Hosts["fin"]
+		fin.Material, fin.Plate.Material = tt.fin, tt.fin.Name
+		s.Hosts["fin"] = fin
+		w := joints.TabSlot{Upright: "fin", Through: []string{"cover", "base"}, Relief: tt.relief}.Realize(s)
+		var got []float64
+		for _, f := range w.Findings {
+			if f.ID != "relief-small" || f.Severity != layers.Warning || f.Measure.Limit != 0.5 {
+				t.Errorf("%+v: %s", tt, f)
+			}
+			got = append(got, f.Measure.Value)
+		}
+		if !slices.EqualFunc(got, tt.want, near) {
+			t.Errorf("%s in %s, relief %g: ears of %v are warned of, want %v", tt.fin.Name, tt.base.Name, tt.relief, got, tt.want)
+		}
+	}
+}
+
 // The default ears follow the sheet: half the kerf and 0.1 in wood, 0.5 in
 // acrylic, so that no inside corner is sharper.
 func TestTabSlotRelief(t *testing.T) {
