@@ -24,6 +24,7 @@ func Checks() []Check {
 		{"plates-close", "Two plates of one layer lie closer than the gap that one of them asks for: a warning.", platesClose},
 		{"plates-collide", "An upright or a plate that a joint makes takes up more than 0.05 mm³ of another plate's room, beyond what a press fit explains and where they press into each other by more than 0.005 mm: an error.", platesCollide},
 		{"passage-blocked", "A plate of the stack is in the way of a screw or another bought part, between the outermost plates that its joint opens: an error.", passageBlocked},
+		{"bought-blocked", "A plate, or a bought part of another joint, is where the head, the nut or the end of a screw is, outside of the plates that the screw holds: an error.", boughtBlocked},
 		{"collision-unknown", "Two plates may meet of which one lies neither in the stack nor square to it, so that plates-collide could not measure them: a note.", collisionUnknown},
 		{"plate-empty", "The joints leave nothing of a plate, or its finished outline could not be computed: an error.", plateEmpty},
 		{"plate-parts", "A plate falls into more than one piece: an error.", plateParts},

@@ -276,6 +276,72 @@ var judgements = []judged{
 		},
 	},
 	{
+		// The wall's face is 3.3 − 1.5 from the axis of a head of 5.6.
+		name: "a head beside a wall", id: "bought-blocked", severity: layers.Error, subject: `joint "screw"`, value: 1.8,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)))
+			p.Uprights = []assembly.Upright{wall("wall", "back", 30, 20, layers.Point{X: 3, Y: 2}, 30)}
+			p.Joints = map[string]joints.Joint{"screw": joints.Screw{Through: []string{"back"}, At: layers.Point{X: 3, Y: 2}.Add(layers.Degrees(120).Unit().Mul(3.3))}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints["screw"] = joints.Screw{Through: []string{"back"}, At: layers.Point{X: 3, Y: 2}.Add(layers.Degrees(120).Unit().Mul(4.31))}
+		},
+	},
+	{
+		// The wall has a passage 6 × 2 mm about the screw: too low for a head of
+		// 2.4, which then is 3 mm from it in x but lies under it.
+		name: "a head under an arch", id: "bought-blocked", severity: layers.Error, subject: `joint "screw"`, value: 0,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)))
+			p.Uprights = []assembly.Upright{wall("wall", "back", 30, 20, layers.Point{}, 0)}
+			p.Uprights[0].Outline = p.Uprights[0].Outline.Subtract(rect(6, 4, 0, 0))
+			p.Joints = map[string]joints.Joint{"screw": joints.Screw{Through: []string{"back"}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Uprights[0].Outline = p.Uprights[0].Outline.Subtract(rect(6, 4.8, 0, 0))
+		},
+	},
+	{
+		name: "a nut behind which a plate lies", id: "bought-blocked", severity: layers.Error, subject: `joint "screw"`, value: 0,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)), flat("front", layers.Rectangle(60, 40)))
+			p.Joints = map[string]joints.Joint{"screw": joints.Screw{Through: []string{"front"}}}
+			return p
+		},
+		// An M3 nut is 5.5/cos 30° = 6.351 across its corners.
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Stack[0][0].Outline = p.Stack[0][0].Outline.Subtract(layers.Circle(6.352))
+		},
+	},
+	{
+		name: "a nut in a hole that is too small", id: "bought-blocked", severity: layers.Error, subject: `joint "screw"`, value: 3,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40).Subtract(layers.Circle(6).Move(layers.Point{X: 5}))), flat("front", layers.Rectangle(60, 40)))
+			p.Joints = map[string]joints.Joint{"screw": joints.Screw{Through: []string{"front"}, At: layers.Point{X: 5}}}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints["screw"] = joints.Screw{Through: []string{"front"}, At: layers.Point{X: 5}, Nut: "back"}
+		},
+	},
+	{
+		// Heads of 5.6 mm; the nuts are turned away.
+		name: "two heads", id: "bought-blocked", severity: layers.Error, subject: `joint "one"`, value: 5.5,
+		product: func() assembly.Product {
+			p := stacked(0, flat("back", layers.Rectangle(60, 40)), flat("front", layers.Rectangle(60, 40)))
+			p.Joints = map[string]joints.Joint{
+				"one":   joints.Screw{Through: []string{"front"}, Nut: "back"},
+				"other": joints.Screw{Through: []string{"front"}, Nut: "back", At: layers.Point{Y: 5.5}},
+			}
+			return p
+		},
+		cured: func(p *assembly.Product, _ *layers.Library) {
+			p.Joints["other"] = joints.Screw{Through: []string{"front"}, Nut: "back", At: layers.Point{Y: 5.6}}
+		},
+	},
+	{
 		name: "a tilted plate", id: "collision-unknown", severity: layers.Note, subject: `plate "lid"`, value: math.NaN(),
 		product: func() assembly.Product {
 			p := stacked(0, flat("back", layers.Rectangle(80, 80)))

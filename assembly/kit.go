@@ -118,6 +118,7 @@ func (k *Kit) Works() iter.Seq2[string, joints.Work] {
 			w.Makes = slices.Clone(w.Makes)
 			w.Springs = slices.Clone(w.Springs)
 			w.Needs = slices.Clone(w.Needs)
+			w.Bodies = slices.Clone(w.Bodies)
 			w.Swaps = slices.Clone(w.Swaps)
 			for i := range w.Swaps {
 				w.Swaps[i] = slices.Clone(w.Swaps[i])

@@ -117,6 +117,7 @@ type Work struct {
 	Makes    []Made
 	Springs  []Spring
 	Needs    []Item     // bought parts: screws, nuts
+	Bodies   []Body     // room that bought parts take up beside the plates they go through
 	Swaps    [][]string // plates that take the same place in turn
 	Findings layers.Findings
 }
@@ -199,4 +200,13 @@ type Spring struct {
 type Item struct {
 	Name  string
 	Count int
+}
+
+// Body is the room that a bought part takes up, such as the head of a screw: a
+// cylinder that stands square to the stack.
+type Body struct {
+	Name     string       // "head"
+	At       layers.Point // its axis
+	Radius   float64      // mm
+	From, To float64      // heights of the stack, mm
 }

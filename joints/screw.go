@@ -62,7 +62,7 @@ const (
 // otherwise: a plate named there lies outermost and gets, in place of the
 // hole, a pocket right through that hides the head, or that keeps the nut from
 // turning. Both are bought parts. The holes in the plates that head and nut
-// bear on ask for room for them.
+// bear on ask for room for them, and nothing else may stand where they are.
 //
 // It reports:
 //
@@ -170,6 +170,7 @@ func (j Screw) Realize(s Site) Work {
 			d.find(layers.Note, "screw-proud", mgl64.Vec3{j.At.X, j.At.Y, face}, atMost(out, 0), "shorten the screw, or let the nut's side stand free", "the screw stands out of the plate that holds the nut")
 		}
 	}
+	d.Bodies = j.bodies(m, length, held, headFront)
 	d.Needs = append(d.Needs,
 		Item{Name: fmt.Sprintf("%s × %g pan head screw, ISO 7045", m.size, length), Count: 1},
 		Item{Name: m.size + " hexagon nut, ISO 4032", Count: 1},
@@ -201,6 +202,32 @@ func (j Screw) between(all stack) (held stack, headFront bool) {
 		held = held[1:]
 	}
 	return held, headFront
+}
+
+// bodies returns the room that head, nut and the screw's end take up outside of
+// the plates they hold. A nut in its pocket cannot turn, any other may lie
+// either way.
+func (j Screw) bodies(m metric, length float64, held stack, headFront bool) []Body {
+	nut := m.flats / 2
+	if j.Nut == "" {
+		nut /= math.Cos(math.Pi / 6)
+	}
+	out := []Body{{Name: "head", Radius: m.head / 2, To: m.headHigh}}
+	below := held.front() - held.back()
+	out = append(out, Body{Name: "nut", Radius: nut, From: -below - m.nutHigh, To: -below})
+	if length > below+m.nutHigh {
+		out = append(out, Body{Name: "end", Radius: m.fine / 2, From: -length, To: -below - m.nutHigh})
+	}
+	for i, b := range out {
+		b.At = j.At
+		if headFront {
+			b.From, b.To = held.front()+b.From, held.front()+b.To
+		} else {
+			b.From, b.To = held.back()-b.To, held.back()-b.From
+		}
+		out[i] = b
+	}
+	return out
 }
 
 // bear asks for room about the hole cut last where head or nut bear on its

@@ -116,6 +116,29 @@ func TestScrewBears(t *testing.T) {
 	}
 }
 
+// Head, nut and what of the screw stands out of it lie outside of what is held:
+// an M3 has a head of 5.6 × 2.4 mm and a nut of 5.5 across its flats and 2.4
+// high, and is 12 or 8 mm long here.
+func TestScrewBodies(t *testing.T) {
+	at := layers.Point{X: 7, Y: -4}
+	corners := 5.5 / 2 / math.Cos(math.Pi/6)
+	for _, tt := range []struct {
+		joint joints.Screw
+		want  []joints.Body
+	}{
+		{joints.Screw{Through: all, At: at}, []joints.Body{{"head", at, 2.8, 9, 11.4}, {"nut", at, corners, -2.4, 0}, {"end", at, 1.6, -3, -2.4}}},
+		{joints.Screw{Through: all, At: at, Head: "back"}, []joints.Body{{"head", at, 2.8, 0.6, 3}, {"nut", at, corners, 9, 11.4}, {"end", at, 1.6, 11.4, 13}}},
+		{joints.Screw{Through: all, At: at, Nut: "back"}, []joints.Body{{"head", at, 2.8, 9, 11.4}, {"nut", at, 2.75, 0.6, 3}, {"end", at, 1.6, -1, 0.6}}},
+	} {
+		got := tt.joint.Realize(three("s", birch(3), birch(3), birch(3))).Bodies
+		if !slices.EqualFunc(got, tt.want, func(a, b joints.Body) bool {
+			return a.Name == b.Name && a.At == b.At && near(a.Radius, b.Radius) && near(a.From, b.From) && near(a.To, b.To)
+		}) {
+			t.Errorf("%+v:\ngot  %v,\nwant %v", tt.joint, got, tt.want)
+		}
+	}
+}
+
 // A screw reaches through what is held, the nut and one thread more, in the
 // next standard length.
 func TestScrewLength(t *testing.T) {

@@ -62,6 +62,8 @@ func (f faulty) Realize(s joints.Site) joints.Work {
 		w.Makes[0].Plate.Name = "dowel"
 	case "empty":
 		slot.Region = layers.Region{}
+	case "body stays":
+		w.Bodies = []joints.Body{{Name: "head", Radius: 1, To: 2}}
 	case "invalid":
 		slot.Region = layers.Invalid(errors.New("no shape"))
 	}
@@ -91,6 +93,7 @@ func TestTestFindsEveryFault(t *testing.T) {
 		"empty":             "is empty",
 		"invalid":           "no shape",
 		"stays":             "did not move with it",
+		"body stays":        "the body head did not move",
 		"panics at zero":    "Turn at zero: Realize panics: no turn",
 	} {
 		err := jointtest.Test(faulty{At: layers.Point{X: 3, Y: 4}, Turn: 20, Fault: fault}, site())

@@ -165,7 +165,7 @@ func poses(s joints.Site, w joints.Work) map[string]layers.Pose {
 // moved tests that got is work moved by m.
 func (t *tester) moved(m Move, before, after map[string]layers.Pose, work, got joints.Work) {
 	if len(work.Features) != len(got.Features) || len(work.Matings) != len(got.Matings) ||
-		len(work.Makes) != len(got.Makes) || len(work.Springs) != len(got.Springs) || len(work.Findings) != len(got.Findings) {
+		len(work.Makes) != len(got.Makes) || len(work.Bodies) != len(got.Bodies) || len(work.Springs) != len(got.Springs) || len(work.Findings) != len(got.Findings) {
 		t.fail("the work differs in kind from the one before it was moved")
 		return
 	}
@@ -214,6 +214,14 @@ func (t *tester) moved(m Move, before, after map[string]layers.Pose, work, got j
 			if math.Abs(a.Gaps[k].Play-b.Gaps[k].Play) > tolerance {
 				t.fail("the play %s of %q in %q changed", a.Gaps[k].Name, a.Insert, a.Opening)
 			}
+		}
+	}
+	for i, a := range work.Bodies {
+		b := got.Bodies[i]
+		if m.Point(a.At).Sub(b.At).Len() > tolerance || math.Abs(a.From+m.Rise-b.From) > tolerance || math.Abs(a.To+m.Rise-b.To) > tolerance {
+			t.fail("the body %s did not move with the site", a.Name)
+		} else if a.Name != b.Name || a.Radius != b.Radius {
+			t.fail("the body %s became another", a.Name)
 		}
 	}
 	for i, a := range work.Findings {
