@@ -67,8 +67,9 @@ func Clearance(r, s Region) (mm float64, at [2]Point) {
 // distance between two boundary points that face each other across material,
 // neighbours around a convex corner not counted. Borders face each other where
 // the way between them meets both within 15° of square, or meets a corner that
-// juts into the material. The two ends of the web are returned; ok is false
-// where every web is wider than limit.
+// juts into the material. Widths below 3 µm are what rounding leaves at joints
+// and are passed over. The two ends of the web are returned; ok is false where
+// every web is wider than limit.
 func (r Region) Web(limit float64) (mm float64, at [2]Point, ok bool) {
 	return r.narrowest(limit, false)
 }

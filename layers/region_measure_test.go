@@ -270,3 +270,46 @@ func TestWebWindow(t *testing.T) {
 		}
 	}
 }
+
+// Joints that rounding leaves open are no windows or webs.
+func TestWebWindowJoints(t *testing.T) {
+	slit := func(gap float64) Region {
+		return Polygon(Point{0, 0}, Point{30, 0}, Point{30, 20}, Point{15 + gap, 20}, Point{15 + gap, 10}, Point{15, 10}, Point{15, 20}, Point{0, 20})
+	}
+	if d, _, ok := slit(0.005).Window(1); !ok || math.Abs(d-0.005) > Grid {
+		t.Errorf("a slit of 5 µm: window %g, %v", d, ok)
+	}
+	for _, tt := range []struct {
+		name string
+		r    Region
+	}{
+		{"a slit of a nanometre", slit(1e-6)},
+		{"a slit of a micrometre", slit(1e-3)},
+		{"a step of a grid unit", Polygon(Point{0, 0}, Point{20, 0}, Point{20, 10}, Point{10.0000001, 10}, Point{10.0000001, 10.0000001}, Point{0, 10.0000001})},
+		{"tangent cuts", Rectangle(20, 10).Subtract(Circle(5).Move(Point{5, 2e-7}), SlotShape(10, 5).Move(Point{2.5, 0}))},
+	} {
+		for what, f := range map[string]func(float64) (float64, [2]Point, bool){"web": tt.r.Web, "window": tt.r.Window} {
+			if d, at, ok := f(1); ok {
+				t.Errorf("%s: %s %g at %v", tt.name, what, d, at)
+			}
+		}
+	}
+}
+
+// Booleans leave no segments shorter than a nanometre.
+func TestNoMotes(t *testing.T) {
+	for k := range 600 {
+		n := uint64(k)
+		a, b := pair([]string{"tangent", "near", "slots"}[k%3], gen{rand.New(rand.NewPCG(n, 9))})
+		ra, rb := a.region(), b.region()
+		for _, r := range []Region{ra.Union(rb), ra.Intersect(rb), ra.Subtract(rb), ra.Xor(rb)} {
+			for c := range r.Contours() {
+				for _, s := range c.Segments {
+					if l := s.To.Sub(s.From).Len(); l < 1e-6 && s.Radius*math.Abs(float64(s.Sweep)) < 1e-4 {
+						t.Errorf("case %d: segment of %g mm at %v", k, l, s.From)
+					}
+				}
+			}
+		}
+	}
+}

@@ -148,9 +148,13 @@ func pick(s Shape, in []bool) [][]Ring {
 }
 
 // overlay runs the overlay engine on flattened pieces and brings arcs back.
+//
+// The engine errs, seldom, where corners of its operands nearly coincide: it
+// fails on a conflict of sides, or takes an edge for one inside and returns
+// another shape without a word. So corners are welded first, and every result
+// is held against its operands (see depth); one that contradicts them is tried
+// again from operands cleaned, and from operands on a coarser grid.
 func overlay(op Op, a, b [][]Ring) ([]Ring, error) {
-	m := newMatcher()
-	ga, gb := m.polygons(a), m.polygons(b)
 	run := geom.Union
 	switch op {
 	case Intersection:
@@ -160,98 +164,45 @@ func overlay(op Op, a, b [][]Ring) ([]Ring, error) {
 	case Xor:
 		run = geom.SymmetricDifference
 	}
-	g, err := run(ga, gb)
-	if err == nil {
-		out := m.rings(g)
-		if plausible(op, a, b, out) {
-			return out, nil
-		}
-	}
-	// A rare conflict of rounding ("side location conflict"), or an operand
-	// whose chords cross where its arcs all but touch: cleaning both operands
-	// first has cured every one met.
-	var err2 error
-	if ga, err2 = geom.Buffer(ga, 0); err2 == nil {
-		if gb, err2 = geom.Buffer(gb, 0); err2 == nil {
-			if g, err2 = run(ga, gb); err2 == nil {
-				if out := m.rings(g); plausible(op, a, b, out) {
-					return out, nil
-				}
-				err2 = errImplausible
+	var best []Ring
+	least, first := math.Inf(1), error(nil)
+	for _, try := range [...]struct {
+		weld, grid float64
+		clean      bool
+	}{{weld: same}, {weld: same, clean: true}, {weld: touching}, {weld: mote, grid: mote}, {weld: mote, grid: mote, clean: true}} {
+		m := newMatcher()
+		m.spots.tol, m.grid = try.weld, try.grid
+		ga, gb := m.polygons(a), m.polygons(b)
+		var err error
+		if try.clean {
+			if ga, err = geom.Buffer(ga, 0); err == nil {
+				gb, err = geom.Buffer(gb, 0)
 			}
 		}
+		var g geom.Geometry
+		if err == nil {
+			g, err = run(ga, gb)
+		}
+		if err == nil {
+			out := m.rings(g)
+			d := depth(op, a, b, out)
+			if d == 0 {
+				return out, nil
+			}
+			if d < least {
+				best, least = out, d
+			}
+			err = errImplausible
+		}
+		first = cmp.Or(first, err)
 	}
-	return nil, fmt.Errorf("overlay: %w", cmp.Or(err, err2))
+	if least <= tolerable {
+		return best, nil
+	}
+	return nil, fmt.Errorf("overlay: %w", first)
 }
 
 var errImplausible = errors.New("the result contradicts its operands")
-
-// plausible checks the rings that should be a op b: their area against bounds,
-// and places just beside some of them against membership in a and b.
-func plausible(op Op, a, b [][]Ring, out []Ring) bool {
-	sum := func(pieces [][]Ring) (area, border float64) {
-		for _, rings := range pieces {
-			for _, r := range rings {
-				area, border = area+r.area, border+r.len
-			}
-		}
-		return area, border
-	}
-	areaA, borderA := sum(a)
-	areaB, borderB := sum(b)
-	got, _ := sum([][]Ring{out})
-	slack := 4 * Sagitta * (borderA + borderB)
-	var lo, hi float64
-	switch op {
-	case Union:
-		lo, hi = math.Max(areaA, areaB), areaA+areaB
-	case Intersection:
-		lo, hi = 0, math.Min(areaA, areaB)
-	case Difference:
-		lo, hi = areaA-areaB, areaA
-	case Xor:
-		lo, hi = math.Abs(areaA-areaB), areaA+areaB
-	}
-	if !(got >= lo-slack && got <= hi+slack) {
-		return false
-	}
-	const beside = 5 * Sagitta
-	within := func(pieces [][]Ring, p Vec) (in, clear bool) {
-		w := 0
-		clear = true
-		for _, rings := range pieces {
-			for _, r := range rings {
-				w += r.winding(p)
-				if clear && r.box.grow(beside).meets(Box{p, p}) && r.boundaryDist(p) < 2*Sagitta {
-					clear = false
-				}
-			}
-		}
-		return w > 0, clear
-	}
-	// Beside the result's rings, and beside the operands', lest one is missing.
-	rings := slices.Concat(some(out), some(slices.Concat(a...)), some(slices.Concat(b...)))
-	for _, ring := range rings {
-		for _, p := range flanks(ring, beside) {
-			inA, clearA := within(a, p)
-			if !clearA {
-				continue
-			}
-			inB, clearB := within(b, p)
-			if !clearB {
-				continue
-			}
-			w := 0
-			for _, r := range out {
-				w += r.winding(p)
-			}
-			if op.of(inA, inB) != (w > 0) {
-				return false
-			}
-		}
-	}
-	return true
-}
 
 // some picks a dozen of rings, evenly, that are more than slivers.
 func some(rings []Ring) []Ring {
@@ -426,8 +377,11 @@ func coloured(shapes []Shape) ([]Shape, error) {
 // matcher remembers which segment every flattened edge came from.
 type matcher struct {
 	segs []Seg          // sources
-	edge map[[2]Vec]int // flattened edge, lower end first → source
+	edge map[uint64]int // flattened edge, by the numbers of its ends → source
 	sag  float64
+
+	spots spots   // the corners flattened
+	grid  float64 // where not 0, what corners are rounded to for the engine
 
 	// Edges that were cut are searched for within reach of the sources: of
 	// their chords, or where loose of the curves themselves.
@@ -437,15 +391,17 @@ type matcher struct {
 }
 
 func newMatcher() *matcher {
-	return &matcher{edge: map[[2]Vec]int{}, sag: Sagitta, reach: 1e-5}
+	return &matcher{edge: map[uint64]int{}, sag: Sagitta, reach: 1e-5, spots: spots{tol: same}}
 }
 
-func edgeKey(p, q Vec) [2]Vec {
-	p, q = Vec{p.X + 0, p.Y + 0}, Vec{q.X + 0, q.Y + 0}
-	if q.X < p.X || q.X == p.X && q.Y < p.Y {
-		p, q = q, p
+// key returns what edge calls the edge between p and q; false where either is
+// no flattened corner.
+func (m *matcher) key(p, q Vec) (uint64, bool) {
+	i, j := m.spots.find(p), m.spots.find(q)
+	if i > j {
+		i, j = j, i
 	}
-	return [2]Vec{p, q}
+	return uint64(i)<<32 | uint64(j), i >= 0
 }
 
 // flat flattens r and notes where its edges come from.
@@ -464,9 +420,18 @@ func (m *matcher) flat(r Ring) []Vec {
 		m.segs = append(m.segs, s)
 	}
 	for i, v := range vs {
-		k := edgeKey(v, vs[(i+1)%len(vs)])
-		if _, ok := m.edge[k]; !ok {
-			m.edge[k] = from[i]
+		vs[i] = m.spots.add(v)
+	}
+	for i, v := range vs {
+		if k, ok := m.key(v, vs[(i+1)%len(vs)]); ok {
+			if _, taken := m.edge[k]; !taken {
+				m.edge[k] = from[i]
+			}
+		}
+	}
+	if m.grid > 0 {
+		for i, v := range vs {
+			vs[i] = Vec{math.Round(v.X/m.grid) * m.grid, math.Round(v.Y/m.grid) * m.grid}
 		}
 	}
 	return vs
@@ -486,8 +451,10 @@ func (m *matcher) polygons(pieces [][]Ring) geom.Geometry {
 
 // source returns the segment that the edge from p to q lies on, or -1.
 func (m *matcher) source(p, q Vec) int {
-	if i, ok := m.edge[edgeKey(p, q)]; ok {
-		return i
+	if k, ok := m.key(p, q); ok {
+		if i, ok := m.edge[k]; ok {
+			return i
+		}
 	}
 	if m.t == nil {
 		m.t = newIndex(boxesOf(m.segs))
@@ -524,6 +491,11 @@ func (m *matcher) source(p, q Vec) int {
 func (m *matcher) rings(g geom.Geometry) []Ring {
 	var out []Ring
 	polygonsOf(g, func(vs []Vec, outer bool) {
+		for i, v := range vs {
+			if k := m.spots.find(v); k >= 0 {
+				vs[i] = m.spots.at[k]
+			}
+		}
 		for _, r := range pinched(m.rebuild(vs)) {
 			// Exact arcs may cross by the micrometre their chords kept apart.
 			if !r.sliver() && meetsItself(r) {
@@ -531,12 +503,12 @@ func (m *matcher) rings(g geom.Geometry) []Ring {
 					// What is inside out is an artefact while it is thin.
 					inverted := l.Hole() != r.Hole() && math.Abs(l.area) < 8*Sagitta*l.len
 					if !inverted && !l.sliver() {
-						out = append(out, l)
+						out = append(out, tidy(l))
 					}
 				}
 				continue
 			}
-			out = append(out, r)
+			out = append(out, tidy(r))
 		}
 	})
 	return out
@@ -827,6 +799,62 @@ func pinched(segs []Seg) []Ring {
 		}
 	}
 	return out
+}
+
+// tidy returns r without segments shorter than mote, such as tangent joints
+// leave: its neighbours meet each other instead. Between arcs that miss each
+// other one has to stay, and is made longer at the cost of either.
+func tidy(r Ring) Ring {
+	short := func(s Seg) bool { return s.Len() < mote }
+	if len(r.Segs) < 3 || !slices.ContainsFunc(r.Segs, short) {
+		return r
+	}
+	segs := slices.Clone(r.Segs)
+	for i := 0; i < len(segs) && len(segs) > 2; {
+		if !short(segs[i]) {
+			i++
+			continue
+		}
+		a, b := &segs[(i+len(segs)-1)%len(segs)], &segs[(i+1)%len(segs)]
+		if !bridge(a, segs[i], b) {
+			segs[i] = stretched(a, segs[i], b)
+			i++
+			continue
+		}
+		segs = slices.Delete(segs, i, i+1)
+		i = max(0, i-1)
+	}
+	return NewRing(segs)
+}
+
+// stretched is the line that takes the place of the short segment s between
+// the arcs a and b, the longer of which gives way.
+func stretched(a *Seg, s Seg, b *Seg) Seg {
+	if b.Len() > a.Len() {
+		if p := b.At(2 * mote / b.Len()); b.Len() > 4*mote && setStart(b, p, false) {
+			return Line(s.A, p)
+		}
+	} else if p := a.At(1 - 2*mote/a.Len()); a.Len() > 4*mote && setEnd(a, p, false) {
+		return Line(p, s.B)
+	}
+	return s
+}
+
+// bridge makes a and b meet where the short segment s was between them.
+func bridge(a *Seg, s Seg, b *Seg) bool {
+	to := func(p Vec) bool {
+		x, y := *a, *b
+		if !setEnd(&x, p, true) || !setStart(&y, p, true) {
+			return false
+		}
+		*a, *b = x, y
+		return true
+	}
+	holds := func(c *Seg, p Vec) bool { return !c.IsArc() || math.Abs(p.Dist(c.C)-c.R) <= same }
+	if p, ok := closest(*a, *b, s.A); ok && p.Dist(s.A) <= 2*mote && to(p) {
+		return true
+	}
+	return holds(a, s.B) && to(s.B) || holds(b, s.A) && to(s.A)
 }
 
 // joint returns where a ends and b starts, near v; b ends at to.

@@ -7,12 +7,16 @@ import "math"
 // much on either side and keeps rounded corners out.
 const facing = 15 * math.Pi / 180
 
-// Narrowest returns the smallest distance up to limit between two places of
-// the boundary that face each other across material, or across air where open:
-// the straight way between them leaves either border squarely (see facing), or
-// leaves a corner that points at the other side, and runs through material
-// (air). Segments that share a joint face each other only if an arc's far side
-// is meant.
+// slit is the width from which on a web or window is one, mm: borders nearer
+// each other than that are joints that rounding left open.
+const slit = 3 * Sagitta
+
+// Narrowest returns the smallest distance from slit up to limit between two
+// places of the boundary that face each other across material, or across air
+// where open: the straight way between them leaves either border squarely (see
+// facing), or leaves a corner that points at the other side, and runs through
+// material (air). Segments that share a joint face each other only if an arc's
+// far side is meant.
 func Narrowest(s Shape, limit float64, open bool) (d float64, p, q Vec, ok bool) {
 	d = limit
 	if s.Empty() || !(limit > 0) {
@@ -24,7 +28,7 @@ func Narrowest(s Shape, limit float64, open bool) (d float64, p, q Vec, ok bool)
 	try := func(i, j int) {
 		w.candidates(i, j, func(x, y Vec) {
 			l := x.Dist(y)
-			if l > d || ok && l >= d || l < 1e-9 {
+			if l > d || ok && l >= d || l < slit {
 				return
 			}
 			if !w.faces(i, x, y) || !w.faces(j, y, x) {
