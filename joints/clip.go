@@ -199,6 +199,9 @@ func (j SpringClip) sized(sheet layers.Material, held stack) clip {
 		lo, hi = j.Width, j.Width
 	}
 	aim := aimed(sheet)
+	if most := c.acrossGrain(); most > 0 {
+		aim = min(aim, most)
+	}
 	const narrower, larger = 0.25, 0.5
 	c.section(hi)
 	for c.Width > lo && c.strain() > aim {
@@ -286,6 +289,16 @@ func aimed(m layers.Material) float64 {
 		return 0.6 * m.Strain.Once
 	}
 	return 0.002
+}
+
+// acrossGrain returns the strain that an arch stands where it bends across the
+// grain of its sheet; 0 where it does not, or where that is not known.
+// Judgement: plywood that stands 0.35 % along its grain stands 0.2 % across.
+func (c clip) acrossGrain() float64 {
+	if !c.sheet.Grain || c.Arm != flex.Arched {
+		return 0
+	}
+	return 0.2 / 0.35 * c.sheet.Strain.Once
 }
 
 // spreadOf returns the standard deviation of the grip less the plates' height:
@@ -443,10 +456,8 @@ func (c clip) judge(d *draft) {
 	case strain > limit:
 		d.find(layers.Error, "clip-strain", peak, percent(strain, limit), c.remedy(d.site), "snapping the clip home strains its %s arm more than the sheet stands once", c.Arm)
 	}
-	// Judgement: plywood that stands 0.35 % along its grain stands 0.2 % across.
-	const across = 0.2 / 0.35
-	if c.sheet.Grain && c.Arm == flex.Arched && limit > 0 && strain > across*limit && strain <= limit {
-		d.find(layers.Warning, "clip-grain", peak, percent(strain, across*limit), "make the radius larger", "the arch bends across the grain of its sheet, where it stands less")
+	if most := c.acrossGrain(); most > 0 && strain > most && strain <= limit {
+		d.find(layers.Warning, "clip-grain", peak, percent(strain, most), "make the radius larger", "the arch bends across the grain of its sheet, where it stands less")
 	}
 }
 

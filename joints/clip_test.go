@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -380,6 +381,25 @@ func TestSpringClipTaperIsRound(t *testing.T) {
 		}
 		if r, at := sharpest(w.Makes[0].Plate.Outline); r < 0.5-1e-6 {
 			t.Errorf("taper %g: an inside corner has radius %g at %v", float64(taper), r, at)
+		}
+	}
+}
+
+// A clip of default sizes has an arch that no sheet's grain is too weak for, with
+// however many plates.
+func TestSpringClipDefaultsKeepTheGrain(t *testing.T) {
+	for m := range stock.Common().All() {
+		if !m.Grain {
+			continue
+		}
+		var plates []layers.Material
+		for range 5 {
+			plates = append(plates, m)
+			s, names := stackOf([]layers.Material{m}, plates...)
+			w := joints.SpringClip{Through: names}.Realize(s)
+			if got := findings(w); slices.Contains(got, "warning clip-grain") || len(w.Makes) != 1 {
+				t.Errorf("%d plates of %s: %s", len(plates), m.Name, w.Findings)
+			}
 		}
 	}
 }
