@@ -46,6 +46,11 @@ func (r Ring) Reverse() Ring {
 // sliver reports whether r encloses no more than rounding and flattening do.
 func (r Ring) sliver() bool { return math.Abs(r.area) < Sagitta*r.len }
 
+// speck reports whether r is on average no wider than errors that are kept.
+// One that is inside out, with nothing around it, is what is left of a piece
+// that two curves a few micrometres apart squeezed out.
+func (r Ring) speck() bool { return 2*math.Abs(r.area) < tolerable*r.len }
+
 // inside reports whether p lies inside r, whichever way r runs. On the
 // boundary the answer may be either.
 func (r Ring) inside(p Vec) bool {
@@ -192,7 +197,7 @@ func NewShape(rings []Ring) (Shape, error) {
 		}
 	}
 	if len(outer) == 0 {
-		if len(holes) > 0 {
+		if slices.ContainsFunc(holes, func(h Ring) bool { return !h.speck() }) {
 			return Shape{}, ErrTopology
 		}
 		return Shape{}, nil
