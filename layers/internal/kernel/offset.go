@@ -514,5 +514,6 @@ func buffer(pieces [][]Ring, d, more float64, clean, round bool) ([]Ring, error)
 	if g, err = geom.Buffer(g, d+more, opts...); err != nil {
 		return nil, err
 	}
-	return out.rings(g), nil
+	rings, _ := out.rings(g)
+	return rings, nil
 }

@@ -184,8 +184,14 @@ func overlay(op Op, a, b [][]Ring) ([]Ring, error) {
 			g, err = run(ga, gb)
 		}
 		if err == nil {
-			out := m.rings(g)
+			out, doubtful := m.rings(g)
 			d := depth(op, a, b, out)
+			if d > 0 && len(doubtful) > 0 {
+				all := slices.Concat(out, doubtful)
+				if e := depth(op, a, b, all); e < d {
+					out, d = all, e
+				}
+			}
 			if d == 0 {
 				return out, nil
 			}
@@ -487,9 +493,11 @@ func (m *matcher) source(p, q Vec) int {
 	return at
 }
 
-// rings returns the rings of g with their arcs.
-func (m *matcher) rings(g geom.Geometry) []Ring {
-	var out []Ring
+// rings returns the rings of g with their arcs. Exact arcs may part a ring
+// where their chords kept it together by a micrometre; a thin loop that is then
+// inside out is doubtful: an artefact as a rule, but a piece of its own where
+// borders touch.
+func (m *matcher) rings(g geom.Geometry) (out, doubtful []Ring) {
 	polygonsOf(g, func(vs []Vec, outer bool) {
 		for i, v := range vs {
 			if k := m.spots.find(v); k >= 0 {
@@ -497,12 +505,13 @@ func (m *matcher) rings(g geom.Geometry) []Ring {
 			}
 		}
 		for _, r := range pinched(m.rebuild(vs)) {
-			// Exact arcs may cross by the micrometre their chords kept apart.
 			if !r.sliver() && meetsItself(r) {
 				for _, l := range loops(r, same) {
-					// What is inside out is an artefact while it is thin.
-					inverted := l.Hole() != r.Hole() && math.Abs(l.area) < 8*Sagitta*l.len
-					if !inverted && !l.sliver() {
+					switch {
+					case l.sliver():
+					case l.Hole() != r.Hole() && math.Abs(l.area) < 8*Sagitta*l.len:
+						doubtful = append(doubtful, tidy(l))
+					default:
 						out = append(out, tidy(l))
 					}
 				}
@@ -511,7 +520,7 @@ func (m *matcher) rings(g geom.Geometry) []Ring {
 			out = append(out, tidy(r))
 		}
 	})
-	return out
+	return out, doubtful
 }
 
 // run is a stretch of a result's border that lies on one carrier: seg, turned
