@@ -173,11 +173,14 @@ func TestTidy(t *testing.T) {
 	// Arcs that miss each other by as much.
 	lower, upper := Arc(Vec{0, 0}, 5, math.Pi, math.Pi), Arc(Vec{0, 0}, 5+e, 0, math.Pi)
 	arcs := NewRing([]Seg{lower, Line(lower.B, upper.A), upper, Line(upper.B, lower.A)})
+	// A circle that was open where it touched its surroundings.
+	most := Arc(Vec{0, 0}, 5, 1, 2*math.Pi-4e-8)
+	open := NewRing([]Seg{most, Line(most.B, most.A)})
 	for _, tt := range []struct {
 		name string
 		r    Ring
 		n    int
-	}{{"a circle", c, 2}, {"a stadium", stadium, 4}, {"arcs", arcs, 4}} {
+	}{{"a circle", c, 2}, {"an open circle", open, 2}, {"a stadium", stadium, 4}, {"arcs", arcs, 4}} {
 		r := tidy(tt.r)
 		if len(r.Segs) != tt.n || math.Abs(r.area-tt.r.area) > 1e-6 {
 			t.Errorf("%s: %d segments of area %v, want %d of %v", tt.name, len(r.Segs), r.area, tt.n, tt.r.area)

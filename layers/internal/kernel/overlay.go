@@ -815,6 +815,13 @@ func pinched(segs []Seg) []Ring {
 // other one has to stay, and is made longer at the cost of either.
 func tidy(r Ring) Ring {
 	short := func(s Seg) bool { return s.Len() < mote }
+	if len(r.Segs) == 2 {
+		for i, s := range r.Segs { // a circle, open at a place where it touches
+			if math.Abs(s.Sweep) > 6 && short(r.Segs[1-i]) {
+				return NewRing(circle(s.C, s.R, s.ccw()))
+			}
+		}
+	}
 	if len(r.Segs) < 3 || !slices.ContainsFunc(r.Segs, short) {
 		return r
 	}
@@ -926,7 +933,7 @@ func crossing(a, b run, v, to Vec) (Vec, bool) {
 	}
 	limit := 3*math.Sqrt(4*r*Sagitta) + 4*Sagitta
 	if math.IsInf(r, 1) {
-		limit = 10 * Sagitta
+		limit = 30 * Sagitta // a run of 20 may have gone, whose ends were 10 off
 	}
 	if len(ps) == 2 && ps[0].Dist(v) <= limit && ps[1].Dist(v) <= limit {
 		// Where b turns back beside a, what lies beyond the first crossing
